@@ -1,0 +1,1 @@
+"""Control cable routing from tape-measure points."""

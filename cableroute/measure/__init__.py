@@ -1,0 +1,1 @@
+"""What the tape said: route files, surveys, points, tubes and tape distances."""

@@ -1,0 +1,1 @@
+"""What the shape costs: one file per phenomenon, each with its formula and source."""

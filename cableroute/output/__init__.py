@@ -1,0 +1,1 @@
+"""What the user sees: text, JSON, drawings, exports."""

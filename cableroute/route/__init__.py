@@ -1,0 +1,1 @@
+"""What shape the cable takes: lines and arcs, smoothing, natural lay."""

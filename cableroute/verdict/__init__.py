@@ -1,0 +1,1 @@
+"""Is it good enough: findings against limits."""
