@@ -1,0 +1,360 @@
+"""A fitted route: straight legs and tangent arcs, and what can be asked of it.
+
+A :class:`Route` holds arrays, one row a corner or a leg, with any leading batch axes.
+:class:`Line` and :class:`Arc` are the same thing told piece by piece, for one route.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+from cableroute.errors import GeometryError
+
+Array = NDArray[np.float64]
+
+#: A turn below this [rad] is straight on: it has no bend, whatever its radius.
+STRAIGHT = 1e-9
+#: A leg may be short of its tangents by this share of the leg before it counts as a misfit.
+FIT_TOLERANCE = 1e-9
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Line:
+    """A straight piece.
+
+    Parameters
+    ----------
+    start : ndarray, shape (3,)
+        Where it begins [mm].
+    direction : ndarray, shape (3,)
+        Unit vector towards the far end [-].
+    length : float
+        Its length [mm].
+    """
+
+    start: Array
+    direction: Array
+    length: float
+
+    @property
+    def curvature(self) -> float:
+        """Zero [1/mm]."""
+        return 0.0
+
+    @property
+    def end(self) -> Array:
+        """Where it ends [mm]."""
+        return self.start + self.length * self.direction
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Arc:
+    """A circular piece, tangent to its neighbours.
+
+    Parameters
+    ----------
+    start : ndarray, shape (3,)
+        Where the bend begins [mm].
+    direction : ndarray, shape (3,)
+        Unit tangent at the start [-].
+    normal : ndarray, shape (3,)
+        Unit vector from the start to the centre of the bend [-].
+    radius : float
+        Bend radius to the conduit's centreline [mm].
+    turn : float
+        Deflection from straight on [rad].
+    """
+
+    start: Array
+    direction: Array
+    normal: Array
+    radius: float
+    turn: float
+
+    @property
+    def length(self) -> float:
+        """Arc length ``radius * turn`` [mm]."""
+        return self.radius * self.turn
+
+    @property
+    def curvature(self) -> float:
+        """``1 / radius`` [1/mm]."""
+        return 1.0 / self.radius
+
+    @property
+    def centre(self) -> Array:
+        """Centre of the bend [mm]."""
+        return self.start + self.radius * self.normal
+
+    @property
+    def end(self) -> Array:
+        """Where the bend ends [mm]."""
+        rise = 2.0 * np.sin(0.5 * self.turn) ** 2
+        along = np.sin(self.turn) * self.direction + rise * self.normal
+        return self.start + self.radius * along
+
+
+def bend_normals(directions: Array, turns: Array) -> Array:
+    r"""Return the unit vectors from the start of each bend to its centre.
+
+    With :math:`w` the unit vector of :math:`u_2 - u_1`,
+    :math:`n = (w + u_1 \sin(\theta/2)) / \cos(\theta/2)`, which keeps its accuracy for small turns.
+
+    Parameters
+    ----------
+    directions : ndarray, shape (..., m - 1, 3)
+        Unit vectors of the legs [-].
+    turns : ndarray, shape (..., m - 2)
+        Turn at each corner [rad].
+
+    Returns
+    -------
+    ndarray, shape (..., m - 2, 3)
+        Unit normals [-]; zero where the route goes straight on.
+    """
+    before = directions[..., :-1, :]
+    chord = directions[..., 1:, :] - before
+    half = 0.5 * turns
+    straight = turns <= STRAIGHT
+    size = np.where(straight, 1.0, 2.0 * np.sin(half))
+    normal = (chord / size[..., None] + before * np.sin(half)[..., None]) / np.cos(half)[..., None]
+    return np.where(straight[..., None], 0.0, normal)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Route:
+    """Straight legs joined by tangent arcs; a batch of such routes where arrays have leading axes.
+
+    Points run from the hand end to the far end. ``m`` is the number of distinct points, so there
+    are ``m - 1`` legs and ``m - 2`` corners.
+
+    Parameters
+    ----------
+    points : ndarray, shape (..., m, 3)
+        The corner points, coincident ones dropped [mm].
+    kept : ndarray of int, shape (m,)
+        Which of the points given these are [-].
+    directions : ndarray, shape (..., m - 1, 3)
+        Unit vectors of the legs [-].
+    legs : ndarray, shape (..., m - 1)
+        Leg lengths from corner point to corner point [mm].
+    turns : ndarray, shape (..., m - 2)
+        Deflection from straight on at each corner, 0..pi [rad].
+    wanted_radii : ndarray, shape (..., m - 2)
+        Least bend radius asked for at each corner, to the conduit's centreline [mm].
+    radii : ndarray, shape (..., m - 2)
+        Bend radius that fits: as wanted, or smaller where the legs are too short [mm].
+    """
+
+    points: Array
+    kept: NDArray[np.intp]
+    directions: Array
+    legs: Array
+    turns: Array
+    wanted_radii: Array
+    radii: Array
+
+    # -- per corner and per leg ------------------------------------------------------------
+
+    @property
+    def tangents(self) -> Array:
+        """Distance from each corner point to where its arc begins, shape (..., m - 2) [mm]."""
+        return self.radii * np.tan(0.5 * self.turns)
+
+    @property
+    def arc_lengths(self) -> Array:
+        """Length of each arc, shape (..., m - 2) [mm]."""
+        return self.radii * self.turns
+
+    @property
+    def straights(self) -> Array:
+        """Straight left over on each leg, shape (..., m - 1) [mm]."""
+        return self.legs - at_both_ends(self.tangents)
+
+    @property
+    def slacks(self) -> Array:
+        """Leg less the tangents of the wanted radii: negative is the shortfall [mm]."""
+        return self.legs - at_both_ends(self.wanted_radii * np.tan(0.5 * self.turns))
+
+    @property
+    def misfits(self) -> NDArray[np.bool_]:
+        """Legs too short for the wanted radii, shape (..., m - 1)."""
+        return self.slacks < -FIT_TOLERANCE * self.legs
+
+    @property
+    def corner_fits(self) -> NDArray[np.bool_]:
+        """Corners that have the radius wanted, shape (..., m - 2)."""
+        return self.radii >= self.wanted_radii * (1.0 - FIT_TOLERANCE)
+
+    @property
+    def fitting_scale(self) -> Array:
+        """Factor on all wanted radii at which each leg just fits, shape (..., m - 1) [-]."""
+        needed = self.legs - self.slacks
+        with np.errstate(divide="ignore"):
+            return np.where(needed > 0.0, self.legs / needed, np.inf)
+
+    # -- of the whole route ----------------------------------------------------------------
+
+    @property
+    def length(self) -> float | Array:
+        """Length along the route [mm]."""
+        return _plain(self.straights.sum(-1) + self.arc_lengths.sum(-1))
+
+    @property
+    def wrap(self) -> float | Array:
+        """Sum of the unsigned turns [rad]."""
+        return _plain(self.turns.sum(-1))
+
+    @property
+    def fits(self) -> bool | NDArray[np.bool_]:
+        """Whether every corner has the radius asked for."""
+        fits = ~self.misfits.any(-1)
+        return bool(fits) if fits.ndim == 0 else fits
+
+    @property
+    def min_radius(self) -> float | Array:
+        """Smallest bend radius; infinite for a straight route [mm]."""
+        bent = np.where(self.turns > STRAIGHT, self.radii, np.inf)
+        return _plain(bent.min(-1, initial=np.inf))
+
+    @property
+    def pieces(self) -> tuple[Line | Arc, ...]:
+        """Lines and arcs in order, those of no length left out; one route only."""
+        self._one()
+        lengths, _ = self._ladder()
+        begin = np.concatenate(([0.0], self.tangents))
+        line_starts = self.points[:-1] + begin[:, None] * self.directions
+        arc_starts = self.points[1:-1] - begin[1:, None] * self.directions[:-1]
+        normals = bend_normals(self.directions, self.turns)
+        pieces: list[Line | Arc] = []
+        for j, length in enumerate(lengths):
+            i = j // 2
+            if j % 2 == 0 and length > FIT_TOLERANCE * self.legs[i]:
+                pieces.append(Line(line_starts[i], self.directions[i], float(length)))
+            elif j % 2 == 1 and self.turns[i] > STRAIGHT:
+                radius, turn = float(self.radii[i]), float(self.turns[i])
+                pieces.append(Arc(arc_starts[i], self.directions[i], normals[i], radius, turn))
+        return tuple(pieces)
+
+    # -- at an arc length -------------------------------------------------------------------
+
+    def point(self, s: ArrayLike) -> Array:
+        """Return points at arc lengths ``s`` from the hand end.
+
+        Parameters
+        ----------
+        s : array-like
+            Arc lengths, any shape [mm].
+
+        Returns
+        -------
+        ndarray, shape (..., 3)
+            Points on the conduit's centreline [mm].
+
+        Raises
+        ------
+        GeometryError
+            For an arc length outside the route.
+        """
+        offset, frame = self._locate(s)
+        start, direction, normal, curvature = frame
+        angle = offset * curvature
+        # sinc forms hold for lines (curvature 0) and arcs alike
+        along = offset * np.sinc(angle / np.pi)
+        across = 0.5 * offset * angle * np.sinc(0.5 * angle / np.pi) ** 2
+        return start + along[..., None] * direction + across[..., None] * normal
+
+    def tangent(self, s: ArrayLike) -> Array:
+        """Return unit tangents, towards the far end, at arc lengths ``s``.
+
+        Parameters
+        ----------
+        s : array-like
+            Arc lengths, any shape [mm].
+
+        Returns
+        -------
+        ndarray, shape (..., 3)
+            Unit vectors [-].
+        """
+        offset, (_, direction, normal, curvature) = self._locate(s)
+        angle = (offset * curvature)[..., None]
+        return np.cos(angle) * direction + np.sin(angle) * normal
+
+    def curvature(self, s: ArrayLike) -> Array:
+        """Return curvatures at arc lengths ``s``; at a joint, that of the piece after it.
+
+        Parameters
+        ----------
+        s : array-like
+            Arc lengths, any shape [mm].
+
+        Returns
+        -------
+        ndarray
+            Curvatures [1/mm].
+        """
+        _, (_, _, _, curvature) = self._locate(s)
+        return curvature
+
+    def _one(self) -> None:
+        if self.legs.ndim != 1:
+            msg = f"this is asked of one route; expected points of shape (n, 3), got a batch of shape {self.legs.shape[:-1]}"
+            raise GeometryError(msg)
+
+    def _ladder(self) -> tuple[Array, Array]:
+        """Lengths of line, arc, line, ... and the arc length at which each begins."""
+        lengths = np.empty(2 * self.legs.shape[-1] - 1)
+        lengths[0::2] = np.maximum(self.straights, 0.0)
+        lengths[1::2] = self.arc_lengths
+        return lengths, np.concatenate(([0.0], np.cumsum(lengths)))
+
+    def _locate(self, s: ArrayLike) -> tuple[Array, tuple[Array, Array, Array, Array]]:
+        """Offset into the piece under each ``s``, and that piece's start, frame and curvature."""
+        self._one()
+        where = np.asarray(s, dtype=np.float64)
+        _, begins = self._ladder()
+        total = begins[-1]
+        if not np.all((where >= -1e-6) & (where <= total + 1e-6)):
+            msg = f"arc length outside the route: expected 0 to {total:.3f} mm, got {s!r}"
+            raise GeometryError(msg)
+        where = np.clip(where, 0.0, total)
+        piece = np.clip(np.searchsorted(begins, where, side="right") - 1, 0, len(begins) - 2)
+        leg, is_arc = piece // 2, piece % 2 == 1
+        reach = np.concatenate(([0.0], self.tangents, [0.0]))
+        from_corner = np.where(is_arc, self.legs[leg] - reach[leg + 1], reach[leg])
+        direction = self.directions[leg]
+        start = self.points[leg] + from_corner[..., None] * direction
+        corner = np.minimum(leg, max(len(self.turns) - 1, 0))
+        if len(self.turns) == 0:
+            return where, (start, direction, np.zeros_like(start), np.zeros_like(where))
+        normal = bend_normals(self.directions, self.turns)[corner]
+        curvature = np.where(is_arc, 1.0 / self.radii[corner], 0.0)
+        return where - begins[piece], (start, direction, normal, curvature)
+
+
+def at_both_ends(tangents: Array) -> Array:
+    """Return what the corners take off each leg: the sum of the tangents at its two ends.
+
+    Parameters
+    ----------
+    tangents : ndarray, shape (..., m - 2)
+        Tangent length at each corner [mm].
+
+    Returns
+    -------
+    ndarray, shape (..., m - 1)
+        Length taken off each leg [mm].
+    """
+    taken = np.zeros((*tangents.shape[:-1], tangents.shape[-1] + 1))
+    taken[..., 1:] += tangents
+    taken[..., :-1] += tangents
+    return taken
+
+
+def _plain(value: Array) -> float | Array:
+    """One route gives a float, a batch an array."""
+    return float(value) if value.ndim == 0 else value
