@@ -1,0 +1,233 @@
+"""One cable family: the data a verdict needs, and where each figure comes from.
+
+The same model serves a family of the library and an inline ``[cable.build]`` table, whose user
+may know little more than what a calliper says. A figure that is not known is ``None``, never a
+guess.
+"""
+
+from __future__ import annotations
+
+from itertools import pairwise
+from typing import Annotated, Any, Literal
+
+from pydantic import (
+    BaseModel,
+    BeforeValidator,
+    ConfigDict,
+    Field,
+    ValidationInfo,
+    WithJsonSchema,
+    field_validator,
+)
+
+from cableroute.units import parse_force, parse_length
+
+Construction = Literal["solid", "1x7", "1x19", "7x7", "7x19"]
+
+PROVENANCE_TAGS = (
+    "computed",
+    "published source",
+    "common practice, no source",
+    "from memory",
+    "invented for illustration",
+)
+"""What a provenance entry may begin with; ``": note"`` may follow."""
+
+_NOTE_REQUIRED = ("published source", "from memory")  # they say nothing until the source is named
+
+
+def _read_length(value: Any, info: ValidationInfo) -> float:
+    return parse_length(value, unit=info.context["unit"] if info.context else "mm")
+
+
+def _read_force(value: Any) -> float:
+    return parse_force(value)
+
+
+def _read_range(value: Any) -> Any:
+    return (value, value) if isinstance(value, int | float) else value
+
+
+_NUMBER_OR_TEXT = WithJsonSchema({"anyOf": [{"type": "number"}, {"type": "string"}]})
+_POSITIVE = Field(gt=0, allow_inf_nan=False)
+_NOT_NEGATIVE = Field(ge=0, allow_inf_nan=False)
+
+Length = Annotated[float, _NOT_NEGATIVE, BeforeValidator(_read_length), _NUMBER_OR_TEXT]
+PositiveLength = Annotated[float, _POSITIVE, BeforeValidator(_read_length), _NUMBER_OR_TEXT]
+Force = Annotated[float, _NOT_NEGATIVE, BeforeValidator(_read_force), _NUMBER_OR_TEXT]
+PositiveForce = Annotated[float, _POSITIVE, BeforeValidator(_read_force), _NUMBER_OR_TEXT]
+# Strict, so that neither true nor a quoted figure passes for a number.
+Number = Annotated[float, Field(strict=True, allow_inf_nan=False)]
+PositiveNumber = Annotated[float, Field(strict=True, gt=0, allow_inf_nan=False)]
+
+
+class Family(BaseModel):
+    """A generic cable family: core, conduit, end rods, limits, stock lengths.
+
+    Bare lengths are in the unit of the validation context (``{"unit": "in"}``), millimetres
+    without one; a string is read as tape notation. Forces are N, stresses MPa.
+
+    Notes
+    -----
+    ``kind`` may be left out of an inline build, whose cable states it. A push-pull family with
+    ``max_push`` or ``rod_od`` of ``None`` has a figure that is not known; zero is refused.
+
+    Examples
+    --------
+    >>> own = Family(
+    ...     construction="7x7", core_od=1.6, conduit_id="2.2 mm", conduit_od=5, min_bend_radius=60
+    ... )
+    >>> round(own.clearance, 3)
+    0.6
+    """
+
+    model_config = ConfigDict(frozen=True, extra="forbid")
+
+    name: str = Field("own build", min_length=1, description="Name it is asked for by.")
+    title: str = Field("", description="One line for a reader choosing among families.")
+    kind: Literal["push-pull", "pull"] | None = Field(
+        None, description="push-pull (carries both ways) or pull (a spring brings it back)."
+    )
+    construction: Construction = Field(
+        description="Core: one solid wire, or a strand given as strands x wires."
+    )
+    core_od: PositiveLength = Field(description="Outside diameter of the core [mm].")
+    core_modulus: PositiveNumber = Field(
+        200_000.0, description="Young's modulus of the core's wire, not of the strand [MPa]."
+    )
+    core_strength: PositiveNumber | None = Field(
+        None,
+        description="Ultimate strength of the core's wire: breaking load over metal area [MPa].",
+    )
+    conduit_id: PositiveLength = Field(
+        description="Bore the core runs in, liner included; above core_od [mm]."
+    )
+    conduit_od: PositiveLength = Field(
+        description="Outside diameter of the conduit; above conduit_id [mm]."
+    )
+    conduit_stiffness: PositiveNumber | None = Field(
+        None, description="Bending stiffness EI of the conduit alone, for buckling [N*mm^2]."
+    )
+    liner: str | None = Field(
+        None,
+        min_length=1,
+        description='Liner material, as "ptfe", "hdpe", "acetal", "nylon66", or "none".',
+    )
+    min_bend_radius: PositiveLength = Field(
+        description="Least bend radius, to the conduit's centreline [mm]."
+    )
+    max_pull: PositiveForce | None = Field(
+        None, description="Largest working load of the core in tension [N]."
+    )
+    max_push: Force | None = Field(
+        None, description="Largest working load in compression; 0 for a pull cable [N]."
+    )
+    stroke: PositiveLength | None = Field(None, description="Largest usable travel [mm].")
+    rod_od: Length | None = Field(
+        None, description="Diameter of the end rod; 0 for a pull cable [mm]."
+    )
+    rod_exposed: Length | None = Field(
+        None, description="Rod out of its guide at full stroke, at one end [mm]."
+    )
+    rod_modulus: PositiveNumber = Field(
+        200_000.0, description="Young's modulus of the end rod [MPa]."
+    )
+    rod_yield: PositiveNumber | None = Field(
+        None, description="Yield strength of the end rod [MPa]."
+    )
+    end_allowance: Length | None = Field(
+        None,
+        description="Core, with its rods, beyond the conduit: both ends together, at mid stroke; "
+        "the sum stays the same all through the stroke [mm].",
+    )
+    weight_n_per_m: PositiveNumber | None = Field(
+        None, description="Weight of the whole cable, core and conduit [N/m]."
+    )
+    friction: Annotated[tuple[Number, Number], BeforeValidator(_read_range)] | None = Field(
+        None, description="Coefficient of friction, low and high; one number is both [-]."
+    )
+    temperature: tuple[Number, Number] | None = Field(
+        None,
+        description="Lowest and highest service temperature, of liner or jacket, whichever "
+        "gives in first [degC].",
+    )
+    stock_lengths: tuple[PositiveLength, ...] = Field(
+        (), description="Lengths sold, metric steps, shortest first [mm]."
+    )
+    stock_lengths_ft: tuple[PositiveNumber, ...] = Field(
+        (), description="Lengths sold, in feet whatever the file's unit, shortest first [ft]."
+    )
+    stock_measure: Literal["conduit", "overall"] = Field(
+        "conduit",
+        description="What a stock length measures: the conduit, or overall with exposed ends.",
+    )
+    provenance: dict[str, str] = Field(
+        default_factory=dict,
+        description="Field -> where its figure comes from: one of "
+        + "; ".join(PROVENANCE_TAGS)
+        + '; then, if wanted, ": note".',
+    )
+
+    @property
+    def clearance(self) -> float:
+        """Diametral clearance, ``conduit_id - core_od`` [mm]."""
+        return self.conduit_id - self.core_od
+
+    @field_validator("conduit_id", "conduit_od")
+    @classmethod
+    def _outside_the_last(cls, value: float, info: ValidationInfo) -> float:
+        inner_name = {"conduit_id": "core_od", "conduit_od": "conduit_id"}[str(info.field_name)]
+        inner = info.data.get(inner_name)
+        if inner is not None and value <= inner:
+            raise ValueError(f"expected more than {inner_name}, {inner:g} mm; got {value:g} mm")
+        return value
+
+    @field_validator("max_push", "rod_od")
+    @classmethod
+    def _fits_the_kind(cls, value: float | None, info: ValidationInfo) -> float | None:
+        kind = info.data.get("kind")
+        if kind == "push-pull" and value == 0:
+            raise ValueError("expected a figure above 0 for a push-pull cable, got 0")
+        if kind == "pull" and value:
+            raise ValueError(f"expected 0 for a pull cable, got {value:g}")
+        return value
+
+    @field_validator("friction")
+    @classmethod
+    def _friction_in_range(cls, value: tuple[float, float] | None) -> tuple[float, float] | None:
+        if value is not None and not 0 <= value[0] <= value[1] < 2:
+            raise ValueError(
+                f"expected 0 <= low <= high < 2, got low {value[0]:g}, high {value[1]:g}"
+            )
+        return value
+
+    @field_validator("temperature")
+    @classmethod
+    def _warmer_than_cold(cls, value: tuple[float, float] | None) -> tuple[float, float] | None:
+        if value is not None and not -273.15 <= value[0] < value[1]:
+            raise ValueError(
+                f"expected -273.15 <= low < high degC, got low {value[0]:g}, high {value[1]:g}"
+            )
+        return value
+
+    @field_validator("stock_lengths", "stock_lengths_ft")
+    @classmethod
+    def _ascending(cls, value: tuple[float, ...]) -> tuple[float, ...]:
+        for shorter, longer in pairwise(value):
+            if longer <= shorter:
+                raise ValueError(f"expected ascending lengths, got {longer:g} after {shorter:g}")
+        return value
+
+    @field_validator("provenance")
+    @classmethod
+    def _known_tags(cls, value: dict[str, str]) -> dict[str, str]:
+        for field, entry in value.items():
+            if field not in cls.model_fields:
+                raise ValueError(f'expected names of this family\'s fields, got "{field}"')
+            tag, colon, note = entry.partition(":")
+            if tag not in PROVENANCE_TAGS or (colon and not note.strip()):
+                tags = "; ".join(PROVENANCE_TAGS)
+                raise ValueError(f'{field}: expected one of {tags} (then ": note"), got "{entry}"')
+            if tag in _NOTE_REQUIRED and not colon:
+                raise ValueError(f'{field}: expected "{tag}: which", got "{entry}"')
+        return value
