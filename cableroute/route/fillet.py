@@ -140,7 +140,7 @@ def check_radii(radii: ArrayLike, *, corners: int) -> Array:
         msg = f"bend radius: expected a number or one per corner, got {radii!r}"
         raise GeometryError(msg) from error
     if array.ndim and array.shape[-1] != corners:
-        msg = f"bend radius: expected one for each of {corners} interior points, got {array.shape[-1]}"
+        msg = f"bend radius: expected one for each of {corners} corners, got {array.shape[-1]}"
         raise GeometryError(msg)
     if not (np.isfinite(array) & (array > 0.0)).all():
         msg = f"bend radius: expected numbers above 0 mm, got {radii!r}"
@@ -159,7 +159,10 @@ def _distinct(points: Array) -> tuple[Array, NDArray[np.intp], Array, Array]:
     column = same.reshape(-1, same.shape[-1])
     if not (column.all(0) | ~column.any(0)).all():
         route, leg = np.argwhere(column)[0]
-        msg = f"route {route} of the batch: points {leg + 1} and {leg + 2} coincide, but not in every route"
+        msg = (
+            f"route {route} of the batch: points {leg + 1} and {leg + 2} coincide,"
+            " but not in every route"
+        )
         raise GeometryError(msg)
     kept = np.concatenate(([0], 1 + np.flatnonzero(~column.any(0))))
     if len(kept) < 2:
@@ -180,11 +183,12 @@ def _half_turn_tangents(directions: Array, kept: NDArray[np.intp]) -> Array:
     if back.any():
         corner = np.argwhere(back)[0][-1]
         msg = (
-            f"point {kept[corner + 1] + 1}: the route turns straight back on itself there (180 degrees);"
-            " expected a turn below that: add a point where the loop goes round"
+            f"point {kept[corner + 1] + 1}: the route turns straight back on itself (180 degrees);"
+            " expected less than that: add a point where the loop goes round"
         )
         raise GeometryError(msg)
-    return np.sqrt(q / (4.0 - q))
+    half: Array = np.sqrt(q / (4.0 - q))
+    return half
 
 
 def _fair_share(tangents: Array, legs: Array) -> Array:

@@ -47,7 +47,8 @@ class Line:
     @property
     def end(self) -> Array:
         """Where it ends [mm]."""
-        return self.start + self.length * self.direction
+        end: Array = self.start + self.length * self.direction
+        return end
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -87,14 +88,16 @@ class Arc:
     @property
     def centre(self) -> Array:
         """Centre of the bend [mm]."""
-        return self.start + self.radius * self.normal
+        centre: Array = self.start + self.radius * self.normal
+        return centre
 
     @property
     def end(self) -> Array:
         """Where the bend ends [mm]."""
         rise = 2.0 * np.sin(0.5 * self.turn) ** 2
         along = np.sin(self.turn) * self.direction + rise * self.normal
-        return self.start + self.radius * along
+        end: Array = self.start + self.radius * along
+        return end
 
 
 def bend_normals(directions: Array, turns: Array) -> Array:
@@ -211,7 +214,7 @@ class Route:
     @property
     def fits(self) -> bool | NDArray[np.bool_]:
         """Whether every corner has the radius asked for."""
-        fits = ~self.misfits.any(-1)
+        fits = np.asarray(~self.misfits.any(-1))
         return bool(fits) if fits.ndim == 0 else fits
 
     @property
@@ -302,7 +305,9 @@ class Route:
 
     def _one(self) -> None:
         if self.legs.ndim != 1:
-            msg = f"this is asked of one route; expected points of shape (n, 3), got a batch of shape {self.legs.shape[:-1]}"
+            msg = (
+                f"expected one route, points of shape (n, 3), got a batch of {self.legs.shape[:-1]}"
+            )
             raise GeometryError(msg)
 
     def _ladder(self) -> tuple[Array, Array]:
