@@ -196,14 +196,15 @@ def hand_force(
 
     Notes
     -----
-    Pins and swivels are taken as frictionless. At an over-centre no load reaches the grip; beyond
-    the dead centre the same formulas hold with the signs turned.
+    Pins and swivels are taken as frictionless. At an over-centre no load reaches the grip; where
+    the far arm locks the force is infinite for any load; nan where both meet.
     """
     core_way, far_way = _ways(stroke, moving)
     wanted = np.asarray(load) * far_way + np.asarray(spring)
-    core_far = wanted * stroke.cable_to_far
-    core_hand = cable.hand(core_far, core_way)
-    grip = moving * core_hand * stroke.hand_to_cable / chain.grip_speed
+    with np.errstate(invalid="ignore"):
+        core_far = np.where(wanted == 0.0, 0.0, wanted * stroke.cable_to_far)
+        core_hand = cable.hand(core_far, core_way)
+        grip = moving * core_hand * stroke.hand_to_cable / chain.grip_speed
     return HandForce(grip=np.asarray(grip), core_hand=core_hand, core_far=core_far)
 
 
@@ -237,7 +238,7 @@ def far_load(
     -------
     ndarray, shape (...)
         Torque on an arm, force on a slide; below zero if the hand cannot even move the cable;
-        infinite at a dead centre of the hand lever or of the far arm's rod [N*mm or N].
+        infinite where the hand is over-centre, 0 or less where the far arm locks [N*mm or N].
 
     Raises
     ------

@@ -269,7 +269,7 @@ def follow_link(
 def follow_cable(
     cable: Cable, start: Attachment, end: Attachment, coordinate: FloatArray
 ) -> tuple[FloatArray, JointMotion, CableMotion]:
-    """Carry motion through the cable: what the hand draws, less the play, is drawn in at the far end.
+    """Carry motion through the cable: what the hand draws arrives, less the play, at the far end.
 
     Parameters
     ----------
