@@ -1,9 +1,9 @@
-"""Where a rod takes hold: an arm that swings about a pivot, or a shaft that slides.
+"""An arm that swings about a pivot, with a rod taking hold of it.
 
-Both have one coordinate (the angle of an arm in rad, the slide of a shaft in mm, zero at neutral)
-and both answer the same four questions: where the attachment is, how fast it moves, at which
+An arm and a slide each have one coordinate (the angle of an arm in rad, the slide of a shaft in mm,
+zero at neutral) and answer the same questions: where the attachment is, how fast it moves, at which
 coordinate it stands a given distance from a given point, and where that distance is stationary.
-The distance to a point is, for an arm,
+The distance from a point to the end of an arm is
 
     L**2 = K + 2 r m cos(q - phi)
 
@@ -19,6 +19,8 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from cableroute.errors import GeometryError
+from cableroute.linkage.reach import ROUNDING, Reach, reach_between
+from cableroute.linkage.slide import Slide
 from cableroute.linkage.vectors import (
     FloatArray,
     check_direction,
@@ -32,32 +34,6 @@ from cableroute.linkage.vectors import (
 
 SQUARE_WITHIN = float(np.sin(np.radians(1.0)))
 """Cosine allowed between an arm and its axis before it is refused (1 degree) [-]."""
-
-ROUNDING = 1e-9
-"""A miss below this share of the rod's length is rounding, not a gap [-]."""
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class Reach:
-    """The coordinate at which a member stands at the distance asked for.
-
-    Attributes
-    ----------
-    coordinate : ndarray, shape (...)
-        Angle [rad] or slide [mm]; nan where it cannot reach.
-    shortfall : ndarray, shape (...)
-        Zero where it closes; above zero: the rod is too long by this, below zero: too short [mm].
-    """
-
-    coordinate: FloatArray
-    shortfall: FloatArray
-
-
-def _reach(coordinate: FloatArray, length: FloatArray, near: FloatArray, far: FloatArray) -> Reach:
-    """Blank what lies outside the distances a member can have, and say by how much."""
-    gap = np.maximum(length - far, 0.0) - np.maximum(near - length, 0.0)
-    gap = np.where(np.abs(gap) <= ROUNDING * np.maximum(np.abs(length), 1.0), 0.0, gap)
-    return Reach(np.where(gap == 0.0, coordinate, np.nan), gap)
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -237,7 +213,7 @@ class Arm:
         cosine = np.clip((long * np.abs(long) - constant) / swing, -1.0, 1.0)
         near = np.sqrt(np.maximum(constant - swing, 0.0))
         q = wrapped(phase - np.asarray(side) * np.arccos(cosine))
-        return _reach(q, long, near, np.sqrt(constant + swing))
+        return reach_between(q, length=long, near=near, far=np.sqrt(constant + swing))
 
     def stationary(self, target: FloatArray) -> FloatArray:
         """Return the two angles at which the rod from a point stands in line with the pivot.
@@ -256,125 +232,5 @@ class Arm:
         return wrapped(np.stack([phase, phase + np.pi], axis=-1))
 
 
-@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
-class Slide:
-    """A shaft that slides; its coordinate is the distance from neutral [mm].
-
-    ``attachment(q) = origin + q t``
-
-    Parameters
-    ----------
-    origin : array-like, shape (3,)
-        The attachment at neutral [mm].
-    direction : array-like, shape (3,)
-        Which way the shaft slides when the coordinate grows [-].
-
-    Examples
-    --------
-    >>> Slide(origin=(10, 0, 0), direction=(2, 0, 0)).at(5.0).tolist()
-    [15.0, 0.0, 0.0]
-    """
-
-    origin: FloatArray
-    direction: FloatArray
-
-    def __post_init__(self) -> None:
-        object.__setattr__(self, "origin", check_point(self.origin, "slide origin"))
-        object.__setattr__(self, "direction", check_direction(self.direction, "slide direction"))
-
-    def at(self, coordinate: ArrayLike) -> FloatArray:
-        """Return the attachment point.
-
-        Parameters
-        ----------
-        coordinate : array-like, shape (...)
-            Slide from neutral [mm].
-
-        Returns
-        -------
-        ndarray, shape (..., 3)
-            [mm]
-        """
-        return self.origin + np.asarray(coordinate, dtype=np.float64)[..., None] * self.direction
-
-    def rate(self, coordinate: ArrayLike) -> FloatArray:
-        """Return how the attachment moves per mm: the direction itself.
-
-        Parameters
-        ----------
-        coordinate : array-like, shape (...)
-            Slide from neutral [mm].
-
-        Returns
-        -------
-        ndarray, shape (..., 3)
-            [-]
-        """
-        return np.broadcast_to(self.direction, (*np.shape(coordinate), 3))
-
-    @property
-    def speed(self) -> float:
-        """Path of the attachment per unit of the coordinate: one [mm/mm]."""
-        return 1.0
-
-    def tilt(self, rod: FloatArray) -> FloatArray:
-        """Return the angle of a rod to the line of the shaft.
-
-        Parameters
-        ----------
-        rod : ndarray, shape (..., 3)
-            Unit vectors along the rod [-].
-
-        Returns
-        -------
-        ndarray, shape (...)
-            What the rod end must allow [rad].
-        """
-        return np.asarray(np.arccos(np.clip(np.abs(dot(rod, self.direction)), 0.0, 1.0)))
-
-    def _foot(self, target: FloatArray) -> tuple[FloatArray, FloatArray]:
-        """Return the coordinate abreast of a point, and the point's distance from the line."""
-        out = target - self.origin
-        along = dot(out, self.direction)
-        return along, norm(out - along[..., None] * self.direction)
-
-    def solve(self, target: FloatArray, length: ArrayLike, side: ArrayLike) -> Reach:
-        """Find the slide at which the attachment stands a given distance from a point.
-
-        ``q = p + side * sqrt(L**2 - h**2)``, the point being abreast at p and h off the line
-
-        Parameters
-        ----------
-        target : ndarray, shape (..., 3)
-            The point [mm].
-        length : array-like, shape (...)
-            The distance [mm].
-        side : array-like, shape (...)
-            +1 for the solution where sliding on lengthens the distance, -1 for the other [-].
-
-        Returns
-        -------
-        Reach
-        """
-        along, off = self._foot(target)
-        long = np.asarray(length, dtype=np.float64)
-        reach = np.sqrt(np.maximum((long - off) * (long + off), 0.0))
-        return _reach(along + np.asarray(side) * reach, long, off, np.asarray(np.inf))
-
-    def stationary(self, target: FloatArray) -> FloatArray:
-        """Return the one slide at which the rod from a point stands square to the shaft.
-
-        Parameters
-        ----------
-        target : ndarray, shape (..., 3)
-            The rod's other end [mm].
-
-        Returns
-        -------
-        ndarray, shape (..., 1)
-            [mm]
-        """
-        return self._foot(target)[0][..., None]
-
-
 Member: TypeAlias = Arm | Slide
+"""Anything a rod can be pinned to."""

@@ -9,7 +9,6 @@ travel the linkage cannot close.
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Literal
 
@@ -17,13 +16,11 @@ import numpy as np
 
 from cableroute.errors import GeometryError
 from cableroute.linkage.chain import Chain, Stroke, walk
+from cableroute.linkage.search import bisect
 from cableroute.linkage.vectors import FloatArray, check_span
 
 SAMPLES = 721
 """Positions looked at in the range: one per half degree of a whole turn."""
-
-HALVINGS = 60
-"""Bisection steps: a full turn down to less than rounding."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -47,32 +44,6 @@ class DeadCentre:
     member: str
     hand: float
     coordinate: float
-
-
-def bisect(test: Callable[[float], bool], *, holds: float, fails: float) -> float:
-    """Return the last place towards `fails` at which a test still holds.
-
-    Parameters
-    ----------
-    test : callable
-        Takes a float, tells whether it holds.
-    holds, fails : float
-        A place where it does and one where it does not [any].
-
-    Returns
-    -------
-    float
-        Correct to rounding; always on the holding side.
-
-    Examples
-    --------
-    >>> round(bisect(lambda x: x * x < 2, holds=0, fails=2), 9)
-    1.414213562
-    """
-    for _ in range(HALVINGS):
-        middle = (holds + fails) / 2
-        holds, fails = (middle, fails) if test(middle) else (holds, middle)
-    return holds
 
 
 def _closes(stroke: Stroke) -> FloatArray:

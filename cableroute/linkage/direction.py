@@ -9,7 +9,8 @@ from numpy.typing import ArrayLike
 
 from cableroute.errors import GeometryError
 from cableroute.linkage.arms import Arm
-from cableroute.linkage.chain import Body, Chain, Stroke, evaluate
+from cableroute.linkage.body import Body
+from cableroute.linkage.chain import Chain, Stroke, evaluate
 from cableroute.linkage.vectors import FloatArray, check_direction, check_point, dot, norm
 
 WAYS = {

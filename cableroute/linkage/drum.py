@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from cableroute.errors import GeometryError
-from cableroute.linkage.arms import Reach
+from cableroute.linkage.reach import Reach
 from cableroute.linkage.vectors import FloatArray
 
 

@@ -9,8 +9,9 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from cableroute.errors import GeometryError
-from cableroute.linkage.arms import Member, Reach
+from cableroute.linkage.arms import Member
 from cableroute.linkage.drum import Drum
+from cableroute.linkage.reach import Reach
 from cableroute.linkage.vectors import (
     ON_THE_LINE,
     FloatArray,
@@ -159,6 +160,16 @@ class RodEnd:
         rod = self._rod(coordinate)
         across = norm(np.asarray(np.cross(rod, self.swivel.axis)))
         return np.asarray(np.arctan2(across, dot(rod, self.swivel.axis)))
+
+    def dead_centres(self) -> FloatArray:
+        """Return the coordinates at which the rod stands in line: how far neutral is from a lock.
+
+        Returns
+        -------
+        ndarray, shape (2,) or (1,)
+            Farthest then nearest for an arm, the one square position for a slide [rad or mm].
+        """
+        return self.member.stationary(self.swivel.point)
 
     def solve(self, pulled: ArrayLike, *, carried: ArrayLike = (0.0, 0.0, 0.0)) -> Reach:
         """Find the member's coordinate when a given length of core has been drawn out.

@@ -16,7 +16,8 @@ from numpy.typing import ArrayLike
 
 from cableroute.errors import GeometryError
 from cableroute.linkage.arms import Arm
-from cableroute.linkage.chain import Body, Chain, evaluate
+from cableroute.linkage.body import Body
+from cableroute.linkage.chain import Chain, evaluate
 from cableroute.linkage.direction import direction
 from cableroute.linkage.ends import Swivel
 from cableroute.linkage.joints import Cable, Link

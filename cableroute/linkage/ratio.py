@@ -8,13 +8,10 @@ import numpy as np
 
 from cableroute.errors import GeometryError
 from cableroute.linkage.arms import Arm
-from cableroute.linkage.centres import bisect
 from cableroute.linkage.chain import Chain, Stroke, walk
 from cableroute.linkage.mends import Side
+from cableroute.linkage.search import nearest_change
 from cableroute.linkage.vectors import check_positive, check_span
-
-SEARCH = np.geomspace(0.25, 4.0, 49)
-"""Radii looked at, as multiples of the present one [-]."""
 
 
 def with_radius(chain: Chain, *, body: int, side: Side, radius: float) -> Chain:
@@ -120,17 +117,14 @@ def radius_for(
         drilled = with_radius(chain, body=body, side=side, radius=radius)
         return far_swing(drilled, low=low, high=high) >= swing
 
-    radii = present * SEARCH
-    reached = np.array([enough(float(radius)) for radius in radii])
-    changes = np.flatnonzero(reached[1:] != reached[:-1])
-    if changes.size == 0:
+    found = nearest_change(enough, present=present)
+    if found is None:
+        much = "more" if enough(present) else "less"
         raise GeometryError(
-            f"{chain.name}: expected a radius between {radii[0]:.1f} and {radii[-1]:.1f} mm that "
-            f"gives a swing of {swing:.4g}, got {'more' if reached[0] else 'less'} with all of them"
+            f"{chain.name}: expected a radius between {present / 4:.1f} and {present * 4:.1f} mm "
+            f"that gives a swing of {swing:.4g}, got {much} with all of them"
         )
-    i = int(changes[np.argmin(np.abs(np.log(SEARCH[changes])))])
-    holds, fails = (radii[i], radii[i + 1]) if reached[i] else (radii[i + 1], radii[i])
-    return bisect(enough, holds=float(holds), fails=float(fails))
+    return found
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
