@@ -22,10 +22,9 @@ ROWS = [
 ]
 
 
-@pytest.mark.parametrize(("radius", "degrees", "tangent", "arc", "saving", "apex"), ROWS)
-def test_fillet_of_one_corner(
-    radius: float, degrees: float, tangent: float, arc: float, saving: float, apex: float
-) -> None:
+@pytest.mark.parametrize("row", ROWS)
+def test_fillet_of_one_corner(row: tuple[float, ...]) -> None:
+    radius, degrees, tangent, arc, saving, apex = row
     turn = np.radians(degrees)
     corner = np.array([600.0, 0.0, 0.0])
     far = corner + 600.0 * np.array([np.cos(turn), 0.0, np.sin(turn)])
