@@ -1,0 +1,208 @@
+"""Where the search for a lay starts, which one it keeps, and how long a free cable is.
+
+A curve with ends may have several valleys of energy: bowed to either side, out of the plane,
+coiled. The search starts once in each and keeps the lowest; every choice is fixed, so that the same
+clips always give the same lay.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from cableroute.errors import GeometryError, SolverError
+from cableroute.route._closure import Curve, Section, unit
+from cableroute.route._elastica import EndlessError, Shape, refine, relax
+from cableroute.route._lobatto import Array, lobatto, value
+
+DEGREES = (16, 24, 36, 54, 80, 120)
+RESOLVED = 1e-9  # the most a tangent's length may differ from one between the nodes
+LONGEST = 3.0  # length over chord within which the least push is looked for
+LONGEST_ROUND = 10.0  # the same for the roundest lay
+
+
+def settle(section: Section, directions: Array) -> Shape:
+    """Return the lay of a section.
+
+    `directions` `(m+1, 3)` are unit tangents at the clips: given where held, guessed elsewhere.
+    """
+    if not section.slides.any():
+        return _resolve(section, _lowest(section, directions))
+    try:
+        return _resolve(section, next(_relaxed(section, directions)))
+    except (EndlessError, StopIteration):
+        return _least_push(section, directions)
+
+
+def roughness(curve: Curve) -> float:
+    """Return the most by which a tangent's length differs from one between the nodes."""
+    between = lobatto(2 * len(curve.mesh.s)).s
+    sizes = [np.linalg.norm(value(span, between), axis=-1) for span in curve.spans]
+    return float(np.max(np.abs(np.array(sizes) - 1.0)))
+
+
+def round_lengths(chords: Array, directions: Array) -> Array:
+    """Return the lengths of the arcs that leave their chords at the mean angle of the tangents."""
+    along = np.sum(np.stack([directions[:-1], directions[1:]]) * unit(chords), axis=-1)
+    angle = np.mean(np.arccos(np.clip(along, -1.0, 1.0)), axis=0)
+    lengths: Array = np.linalg.norm(chords, axis=-1) / np.sinc(np.minimum(angle, 2.0) / np.pi)
+    return lengths
+
+
+def _lowest(section: Section, directions: Array) -> Shape:
+    """Return the shape of least energy that any start leads to; of equals, the first."""
+    found = list(_relaxed(section, directions))
+    if not found:
+        raise SolverError("no closed shape found: the cable is too nearly taut for its directions")
+    return min(found, key=lambda shape: round(shape.energy, 7))
+
+
+def _relaxed(section: Section, directions: Array) -> Iterator[Shape]:
+    """Yield the shapes the starts lead to, at the lowest degree at which any of them closes."""
+    for degree in DEGREES[:-1]:
+        closed = False
+        for start in _starts(section, directions, degree):
+            try:
+                yield relax(section, start)
+            except EndlessError:
+                raise
+            except SolverError:
+                continue
+            closed = True
+        if closed:
+            return
+
+
+def _resolve(section: Section, shape: Shape) -> Shape:
+    """Raise the degree until the tangents are of unit length between the nodes too."""
+    for degree in DEGREES:
+        if degree * len(section.chords) >= len(shape.curve.tangents):
+            shape = refine(section, shape, degree)
+        if roughness(shape.curve) < RESOLVED:
+            return shape
+    raise SolverError(
+        f"too sharply bent to resolve: tangents {roughness(shape.curve):.1e} off unit length, "
+        f"expected {RESOLVED:.0e}; the length may be hardly more than the straight distance"
+    )
+
+
+def _starts(section: Section, directions: Array, degree: int) -> Iterator[Curve]:
+    """Yield first guesses: smooth, bowed four ways, bowed by turns, coiled left and right."""
+    s = lobatto(degree).s[:, None]
+    smooth = (
+        (1 - s) * (1 - 3 * s) * directions[:-1, None]
+        + s * (3 * s - 2) * directions[1:, None]
+        + 6 * s * (1 - s) * (section.chords / section.lengths[:, None])[:, None]
+    )
+    side, normal = (way[:, None] for way in _sides(section.chords, directions))
+    bow = 16 * s * (1 - s) * (1 - 2 * s)
+    bows = [bow * way for way in (side, -side, normal, -normal)]
+    swap = (-1.0) ** np.arange(len(section.chords))[:, None, None]
+    swapped = [swap * each for each in bows] if len(swap) > 1 else []
+    over, onward = (8 * s * (1 - s) * wave(2 * np.pi * s) for wave in (np.cos, np.sin))
+    coils = [over * side + onward * normal, over * side - onward * normal]
+    for added in [np.zeros_like(smooth), *bows, *swapped, *coils]:
+        raw = np.vstack([*(smooth + added)[:, :-1], directions[-1:]])
+        raw[::degree] = directions
+        lost = np.linalg.norm(raw, axis=-1, keepdims=True) < 1e-9
+        yield Curve(unit(np.where(lost, directions[0], raw)), 1.0 / section.lengths)
+
+
+def _sides(chords: Array, directions: Array) -> tuple[Array, Array]:
+    """Return two unit vectors across each chord, the first in the section's plane if it has one."""
+    _, _, axes = np.linalg.svd(np.vstack([unit(chords), directions]))
+    none = np.linalg.norm(chords, axis=-1, keepdims=True) == 0.0
+    along = np.where(none, axes[0], unit(chords))
+    upright = np.where(np.abs(along @ axes[2])[:, None] < 0.9, axes[2], axes[1])
+    side = unit(np.cross(along, upright))
+    return side, np.cross(side, along)
+
+
+@dataclass(frozen=True, slots=True)
+class _Stop:
+    """The lay at one total length of the sliding spans, on the walk from short to long."""
+
+    section: Section
+    shape: Shape
+
+    @property
+    def length(self) -> float:
+        return float(np.sum(1.0 / self.shape.curve.rate[self.section.slides]))
+
+    @property
+    def push(self) -> float:
+        return float(self.shape.push[np.argmax(self.section.slides)])
+
+    @property
+    def rounding(self) -> float:
+        """Minus the slope of length times energy: above 0 while the lay grows rounder."""
+        return self.length * self.push - self.shape.energy
+
+    def at(self, length: float) -> _Stop:
+        """Return the lay at another length, relaxed from this one."""
+        section = replace(self.section, total=length)
+        return _Stop(section, relax(section, self.shape.curve))
+
+    def resolved(self) -> Shape:
+        return _resolve(self.section, self.shape)
+
+
+def _walk(section: Section, directions: Array) -> Iterator[_Stop]:
+    """Yield lays from short to long, their surplus over the chords growing by a quarter each."""
+    chord, guess = _chord(section), float(np.sum(section.lengths[section.slides]))
+    length = 0.5 * (chord + guess)
+    lengths = np.where(section.slides, section.lengths * length / guess, section.lengths)
+    start = replace(section, lengths=lengths, total=length)
+    stop = _Stop(start, refine(start, _lowest(start, directions), 24))
+    while stop.length < LONGEST_ROUND * chord:
+        yield stop
+        stop = stop.at(chord + 1.25 * (stop.length - chord))
+
+
+def _chord(section: Section) -> float:
+    return float(np.sum(np.linalg.norm(section.chords[section.slides], axis=-1)))
+
+
+def _least_push(section: Section, directions: Array) -> Shape:
+    """Return the lay where the cable pushes least, or failing that the roundest one.
+
+    The first is the first least value of the push as the length grows, the second that of length
+    times energy.
+    """
+    near, chord = LONGEST * _chord(section), _chord(section)
+    stops: list[_Stop] = []
+    rounder: tuple[_Stop, _Stop] | None = None
+    for stop in _walk(section, directions):
+        stops.append(stop)
+        if rounder is None and len(stops) > 1 and stops[-2].rounding > 0.0 >= stop.rounding:
+            rounder = stops[-2], stop
+        if stops[max(len(stops) - 2, 0)].length < near:
+            if len(stops) > 2 and stops[-2].push < min(stops[-3].push, stop.push):
+                return _dip(*stops[-3:], tolerance=1e-6 * chord)
+        elif rounder is not None:
+            return _roundest(*rounder, tolerance=1e-9 * chord)
+    raise GeometryError(
+        f"expected ends that a cable joins at a length of its own, up to {LONGEST_ROUND:g} times "
+        f"their distance; these turn too far for that: give the length"
+    )
+
+
+def _dip(short: _Stop, middle: _Stop, long: _Stop, *, tolerance: float) -> Shape:
+    from scipy.optimize import minimize_scalar
+
+    found = minimize_scalar(
+        lambda length: middle.at(length).push,
+        bounds=(short.length, long.length),
+        method="bounded",
+        options={"xatol": tolerance},
+    )
+    return middle.at(float(found.x)).resolved()
+
+
+def _roundest(short: _Stop, long: _Stop, *, tolerance: float) -> Shape:
+    from scipy.optimize import brentq
+
+    length = brentq(lambda x: short.at(x).rounding, short.length, long.length, xtol=tolerance)
+    return short.at(float(length)).resolved()
