@@ -36,26 +36,29 @@ PROVENANCE_TAGS = (
 _NOTE_REQUIRED = ("published source", "from memory")  # they say nothing until the source is named
 
 
-def _read_length(value: Any, info: ValidationInfo) -> float:
+def read_length(value: Any, info: ValidationInfo) -> float:
+    """Read a length, bare numbers in the unit of the validation context, into mm."""
     return parse_length(value, unit=info.context["unit"] if info.context else "mm")
 
 
-def _read_force(value: Any) -> float:
+def read_force(value: Any) -> float:
+    """Read a force into N."""
     return parse_force(value)
 
 
-def _read_range(value: Any) -> Any:
+def read_range(value: Any) -> Any:
+    """Let one number stand for a range of no width."""
     return (value, value) if isinstance(value, int | float) else value
 
 
-_NUMBER_OR_TEXT = WithJsonSchema({"anyOf": [{"type": "number"}, {"type": "string"}]})
+NUMBER_OR_TEXT = WithJsonSchema({"anyOf": [{"type": "number"}, {"type": "string"}]})
 _POSITIVE = Field(gt=0, allow_inf_nan=False)
 _NOT_NEGATIVE = Field(ge=0, allow_inf_nan=False)
 
-Length = Annotated[float, _NOT_NEGATIVE, BeforeValidator(_read_length), _NUMBER_OR_TEXT]
-PositiveLength = Annotated[float, _POSITIVE, BeforeValidator(_read_length), _NUMBER_OR_TEXT]
-Force = Annotated[float, _NOT_NEGATIVE, BeforeValidator(_read_force), _NUMBER_OR_TEXT]
-PositiveForce = Annotated[float, _POSITIVE, BeforeValidator(_read_force), _NUMBER_OR_TEXT]
+Length = Annotated[float, _NOT_NEGATIVE, BeforeValidator(read_length), NUMBER_OR_TEXT]
+PositiveLength = Annotated[float, _POSITIVE, BeforeValidator(read_length), NUMBER_OR_TEXT]
+Force = Annotated[float, _NOT_NEGATIVE, BeforeValidator(read_force), NUMBER_OR_TEXT]
+PositiveForce = Annotated[float, _POSITIVE, BeforeValidator(read_force), NUMBER_OR_TEXT]
 # Strict, so that neither true nor a quoted figure passes for a number.
 Number = Annotated[float, Field(strict=True, allow_inf_nan=False)]
 PositiveNumber = Annotated[float, Field(strict=True, gt=0, allow_inf_nan=False)]
@@ -143,7 +146,7 @@ class Family(BaseModel):
     weight_n_per_m: PositiveNumber | None = Field(
         None, description="Weight of the whole cable, core and conduit [N/m]."
     )
-    friction: Annotated[tuple[Number, Number], BeforeValidator(_read_range)] | None = Field(
+    friction: Annotated[tuple[Number, Number], BeforeValidator(read_range)] | None = Field(
         None, description="Coefficient of friction, low and high; one number is both [-]."
     )
     temperature: tuple[Number, Number] | None = Field(

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-import reprlib
 import tomllib
 from collections.abc import Iterator, Mapping, Sequence
 from difflib import get_close_matches
@@ -15,6 +14,7 @@ from typing import Any
 from pydantic import ValidationError
 
 from cableroute.errors import CableRouteError, RouteFileError
+from cableroute.faults import describe_fault
 from cableroute.hardware.family import Family
 
 _SHIPPED = "families.toml"
@@ -157,14 +157,4 @@ def _line_of(name: str, text: str) -> str:
 def _field_faults(error: ValidationError) -> Iterator[str]:
     for fault in error.errors(include_url=False):
         field = ".".join(str(step) for step in fault["loc"])
-        if fault["type"] == "missing":
-            yield f"{field}: expected a value, got none"
-        elif fault["type"] == "extra_forbidden":
-            near = get_close_matches(field, Family.model_fields, n=1)
-            hint = f"; the nearest is {near[0]}" if near else ""
-            yield f"{field}: expected no such field in a cable family{hint}"
-        elif fault["type"] == "value_error":
-            yield f"{field}: {fault['ctx']['error']}"
-        else:
-            expected = fault["msg"].removeprefix("Input should be ")
-            yield f"{field}: expected {expected}, got {reprlib.repr(fault['input'])}"
+        yield f"{field}: {describe_fault(fault, known=Family.model_fields)}"

@@ -1,0 +1,32 @@
+"""The command line: parse, read, call, print, exit code."""
+
+from __future__ import annotations
+
+import typer
+
+from cableroute.cli.check import check
+from cableroute.cli.new import new
+from cableroute.cli.schema import schema
+from cableroute.cli.stock import stock
+
+app = typer.Typer(
+    name="cableroute",
+    help="From tape-measure points to a verdict on a control cable: bends, force, buckling, "
+    "the length to order. Begin with: cableroute new machine.toml",
+    no_args_is_help=True,
+    add_completion=False,
+    pretty_exceptions_enable=False,
+    rich_markup_mode=None,
+)
+for command in (new, check, stock, schema):
+    app.command()(command)
+
+
+@app.callback()
+def _options() -> None:
+    """Keep the commands as sub-commands however few there are."""
+
+
+def main() -> None:
+    """Run the command line."""
+    app()

@@ -1,0 +1,36 @@
+"""Say in one line what pydantic found wrong."""
+
+from __future__ import annotations
+
+import reprlib
+from collections.abc import Collection, Mapping
+from difflib import get_close_matches
+from typing import Any
+
+
+def describe_fault(fault: Mapping[str, Any], *, known: Collection[str] = ()) -> str:
+    """Return what was expected and what was got.
+
+    Parameters
+    ----------
+    fault : mapping
+        One of the errors of a ``pydantic.ValidationError``.
+    known : collection of str
+        Keys allowed where an unknown one stands.
+
+    Returns
+    -------
+    str
+        One line, without the place.
+    """
+    kind = fault["type"]
+    if kind == "missing":
+        return "expected a value, got none"
+    if kind == "extra_forbidden":
+        near = get_close_matches(str(fault["loc"][-1]), known, n=1)
+        hint = f"the nearest is {near[0]}" if near else f"known: {', '.join(known)}"
+        return f"expected no such key here; {hint}"
+    if kind == "value_error":
+        return str(fault["ctx"]["error"])
+    expected = fault["msg"].removeprefix("Input should be ")
+    return f"expected {expected}, got {reprlib.repr(fault['input'])}"

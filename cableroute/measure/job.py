@@ -1,0 +1,103 @@
+"""A measured job: every point in one frame, every number in mm and N."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+import numpy as np
+from numpy.typing import NDArray
+
+from cableroute.hardware.family import Family
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Cable:
+    """One cable as measured.
+
+    Parameters
+    ----------
+    name : str
+        What to call it.
+    points : ndarray, shape (n, 3)
+        Points from the hand end to the far end [mm].
+    kind : str
+        ``push-pull``, ``pull`` or ``pull-pair``.
+    bend_radius : float
+        Least bend radius to the conduit's centreline [mm].
+    labels : tuple of str
+        What to call each point; may be empty strings.
+    fixes : tuple of (str or None)
+        ``anchor``, ``clip`` or None for each point.
+    point_radii : tuple of (float or None)
+        Least bend radius of single points, instead of the cable's [mm].
+    family : Family or None
+        The cable's data, where known.
+    friction : tuple of float or None
+        Low and high coefficient of friction [-]; None leaves it to the family.
+    load : float or None
+        Force at the far end, pulling [N].
+    push_load : float or None
+        Force at the far end, pushing [N].
+    travel : float or None
+        Travel needed at the far end [mm].
+    slack : float
+        Slack wanted at least in the length ordered [mm].
+    rod_end : str
+        End condition of the exposed rod.
+    """
+
+    name: str
+    points: NDArray[np.float64]
+    kind: str
+    bend_radius: float
+    labels: tuple[str, ...] = ()
+    fixes: tuple[str | None, ...] = ()
+    point_radii: tuple[float | None, ...] = ()
+    family: Family | None = None
+    friction: tuple[float, float] | None = None
+    load: float | None = None
+    push_load: float | None = None
+    travel: float | None = None
+    slack: float = 0.0
+    rod_end: str = "pinned"
+
+    def point_name(self, index: int) -> str:
+        """Return the label of a point, or its number counted from one.
+
+        Parameters
+        ----------
+        index : int
+            Which point, the first being 0 [-].
+
+        Returns
+        -------
+        str
+            ``sill`` or ``point 3``.
+        """
+        label = self.labels[index] if index < len(self.labels) else ""
+        return label or f"point {index + 1}"
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Job:
+    """One machine and its cables.
+
+    Parameters
+    ----------
+    title : str
+        What the machine is.
+    cables : tuple of Cable
+        Its cables.
+    unit : str
+        Unit the tape was read in, for the words of findings.
+    tape_tolerance : float
+        One reading is good to plus or minus this [mm].
+    notes : tuple of str
+        What had to be assumed in reading it.
+    """
+
+    title: str
+    cables: tuple[Cable, ...]
+    unit: str = "mm"
+    tape_tolerance: float = 3.0
+    notes: tuple[str, ...] = field(default=())

@@ -1,0 +1,166 @@
+"""The route file, as pydantic models: what may be written and in which unit.
+
+Lengths come out in mm and forces in N, whatever they were typed in. No file is opened here.
+"""
+
+from __future__ import annotations
+
+from typing import Annotated, Any, Literal
+
+from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, model_validator
+
+from cableroute.hardware.family import (
+    NUMBER_OR_TEXT,
+    Family,
+    Force,
+    Length,
+    Number,
+    PositiveLength,
+    read_length,
+    read_range,
+)
+from cableroute.units import Unit
+
+Coordinate = Annotated[
+    float, Field(allow_inf_nan=False), BeforeValidator(read_length), NUMBER_OR_TEXT
+]
+Position = tuple[Coordinate, Coordinate, Coordinate]
+Side = Literal["left", "right", "up", "down", "fore", "aft"]
+Kind = Literal["push-pull", "pull", "pull-pair"]
+RodEnd = Literal["free", "pinned", "fixed-pinned", "fixed"]
+
+
+class _Table(BaseModel):
+    model_config = ConfigDict(frozen=True, extra="forbid", populate_by_name=True)
+
+
+class PointEntry(_Table):
+    """One point of a cable: by coordinates, on a tube, or by tape distances to nodes."""
+
+    at: Position | None = Field(None, description="x forward, y left, z up from the datum.")
+    on: str | None = Field(None, description="Name of the tube it lies on.")
+    along: Length | None = Field(None, description="Distance along that tube from its `from` node.")
+    clock: float | str | None = Field(
+        None,
+        description="Place round that tube, seen from `from` towards `to`, 0 (or 12 o'clock) "
+        "being its upper side: degrees clockwise, or a time as 3 o'clock.",
+    )
+    tape: dict[str, PositiveLength] | None = Field(
+        None, description="Tape distances to three or more nodes."
+    )
+    side: Side | None = Field(None, description="Which of two possible places the tapes mean.")
+    label: str = Field("", description="What to call the point.")
+    fix: Literal["anchor", "clip"] | None = Field(
+        None, description="How the conduit is held here; the two ends are anchors anyway."
+    )
+    radius: PositiveLength | None = Field(
+        None, description="Least bend radius at this corner, instead of the cable's."
+    )
+
+    @model_validator(mode="after")
+    def _one_way(self) -> PointEntry:
+        ways = [way for way in ("at", "on", "tape") if getattr(self, way) is not None]
+        if len(ways) != 1:
+            got = " and ".join(ways) or "none"
+            raise ValueError(f"expected one of at, on, tape to say where it is, got {got}")
+        if ways == ["on"] and (self.along is None or self.clock is None):
+            raise ValueError('a point on a tube needs "along" and "clock"')
+        if ways != ["on"] and (self.along is not None or self.clock is not None):
+            raise ValueError('"along" and "clock" go with "on" only')
+        if ways != ["tape"] and self.side is not None:
+            raise ValueError('"side" goes with "tape" only')
+        return self
+
+
+class TubeEntry(_Table):
+    """A straight round tube between two nodes."""
+
+    start: str = Field(alias="from", description="Node where distances along it begin.")
+    end: str = Field(alias="to", description="Node at the other end.")
+    diameter: PositiveLength = Field(description="Outside diameter.")
+
+
+class CableEntry(_Table):
+    """One cable: what it is, what it must do, and where it runs."""
+
+    name: str = Field(min_length=1, description="What to call the cable.")
+    kind: Kind | None = Field(
+        None, description="push-pull, pull (a spring brings it back) or pull-pair."
+    )
+    family: str | None = Field(None, description="A family of the library (`cableroute stock`).")
+    build: Family | None = Field(None, description="The cable's own data, instead of a family.")
+    bend_radius: PositiveLength | None = Field(
+        None, description="Least bend radius to the conduit's centreline, instead of the family's."
+    )
+    friction: Annotated[tuple[Number, Number], BeforeValidator(read_range)] | None = Field(
+        None, description="Coefficient of friction: one number, or [low, high]."
+    )
+    load: Force | None = Field(None, description="Force at the far end, pulling.")
+    push_load: Force | None = Field(None, description="Force at the far end, pushing.")
+    travel: PositiveLength | None = Field(None, description="Travel needed at the far end.")
+    slack: Length = Field(0.0, description="Slack wanted at least in the length ordered.")
+    rod_end: RodEnd = Field(
+        "pinned", description="How the exposed rod is held, for its buckling at full stroke."
+    )
+    points: tuple[PointEntry, ...] = Field(
+        min_length=2, description="From the hand end to the far end."
+    )
+
+    @model_validator(mode="after")
+    def _makes_sense(self) -> CableEntry:
+        low, high = self.friction or (0.0, 0.0)
+        if not 0.0 <= low <= high < 2.0:
+            raise ValueError(f"friction: expected 0 <= low <= high < 2, got {low:g} and {high:g}")
+        if self.family is not None and self.build is not None:
+            raise ValueError("expected a family or a build table, got both")
+        if self.family is None and self.build is None and self.bend_radius is None:
+            raise ValueError("expected a least bend radius: give bend_radius, a family or a build")
+        if self.kind in ("pull", "pull-pair") and self.push_load:
+            raise ValueError(f"a {self.kind} cable cannot push; expected no push_load")
+        return self
+
+
+class RouteFile(_Table):
+    """One machine with one or more cables."""
+
+    title: str = Field("", description="What the machine is.")
+    unit: Unit = Field("mm", description="Unit of bare numbers.")
+    tape_tolerance: Length = Field(3.0, description="One reading is good to plus or minus this.")
+    nodes: dict[str, Position] = Field(
+        default_factory=dict, description="Known points of the frame."
+    )
+    tubes: dict[str, TubeEntry] = Field(default_factory=dict, description="Tubes between nodes.")
+    cable: tuple[CableEntry, ...] = Field(min_length=1, description="The cables.")
+
+    @model_validator(mode="after")
+    def _names_differ(self) -> RouteFile:
+        names = [cable.name for cable in self.cable]
+        twice = sorted({name for name in names if names.count(name) > 1})
+        if twice:
+            raise ValueError(f"expected each cable to have its own name, got twice: {twice[0]}")
+        return self
+
+
+def known_keys(path: tuple[Any, ...]) -> tuple[str, ...]:
+    """Return the keys allowed in the table that a path lies in.
+
+    Parameters
+    ----------
+    path : tuple
+        Path of a key in the route file, as ``("cable", 0, "points", 2, "lable")``.
+
+    Returns
+    -------
+    tuple of str
+        Keys as they are written.
+    """
+    table: type[BaseModel] = RouteFile
+    if path[0] == "tubes" and len(path) > 2:
+        table = TubeEntry
+    elif "points" in path[:-1]:
+        table = PointEntry
+    elif "build" in path[:-1]:
+        table = Family
+    elif path[0] == "cable" and len(path) > 1:
+        table = CableEntry
+    return tuple(field.alias or name for name, field in table.model_fields.items())

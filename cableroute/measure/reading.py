@@ -1,0 +1,289 @@
+"""Read a route file or a bare CSV into a :class:`~cableroute.measure.job.Job`."""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import Callable, Mapping
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+from pydantic import ValidationError
+
+from cableroute.errors import CableRouteError, GeometryError, RouteFileError
+from cableroute.faults import describe_fault
+from cableroute.hardware.family import Family
+from cableroute.hardware.library import find_family, load_library
+from cableroute.measure.csv_points import read_points
+from cableroute.measure.job import Cable, Job
+from cableroute.measure.locate import locate, telling_sides
+from cableroute.measure.models import CableEntry, PointEntry, RouteFile, known_keys
+from cableroute.measure.toml_lines import key_lines
+from cableroute.measure.tubes import Tube, parse_clock, point_on_tube
+from cableroute.units import Unit
+
+Place = Callable[[tuple[Any, ...]], str]
+#: A survey larger than this [bytes] is a mistake in the choice of file.
+LARGEST_FILE = 64_000_000
+
+
+def read_job(
+    path: str | Path,
+    *,
+    unit: Unit | None = None,
+    library: Mapping[str, Family] | None = None,
+    overrides: Mapping[str, Any] | None = None,
+) -> Job:
+    """Read a route file (TOML) or a bare list of points (CSV).
+
+    Parameters
+    ----------
+    path : str or Path
+        The file; ``.toml`` is a route file, anything else a CSV of points.
+    unit : str, optional
+        Unit of bare numbers, instead of the file's own.
+    library : mapping of str to Family, optional
+        Cable families by name; the shipped ones if not given.
+    overrides : mapping, optional
+        Values that replace those of every cable, by the names they have in the route file
+        (``bend_radius`` in mm, ``friction``, ``load``, ``push_load``, ``family``), and
+        ``tape_tolerance``.
+
+    Returns
+    -------
+    Job
+        Everything in mm and N.
+
+    Raises
+    ------
+    RouteFileError
+        With one line for every fault found, each with file, line, cable and point.
+    """
+    path = Path(path)
+    text = _text(path)
+    if path.suffix.lower() == ".toml":
+        data, lines = _toml(text, path)
+        notes: tuple[str, ...] = ()
+        if unit:
+            data["unit"] = unit
+    else:
+        points, rows, guessed = read_points(text, source=str(path), unit=unit)
+        data = {"title": path.stem, "cable": [{"name": path.stem, "points": points}]}
+        lines = {("cable", 0, "points", i): row for i, row in enumerate(rows)}
+        notes = ("no unit is given in the CSV: its numbers are read as mm",) if guessed else ()
+    given = {key: value for key, value in (overrides or {}).items() if value is not None}
+    _override(data, given)
+    place = _placer(str(path), data, lines, given)
+    entry = _validate(data, place)
+    if library is None:
+        library = load_library()
+    return _assemble(entry, library=library, place=place, notes=notes)
+
+
+def _text(path: Path) -> str:
+    try:
+        if path.stat().st_size > LARGEST_FILE:
+            raise RouteFileError([f"{path}: expected a list of points, got more than 64 MB"])
+        text = path.read_text(encoding="utf-8-sig")
+    except OSError as error:
+        raise RouteFileError(
+            [f"{path}: expected a readable file, got: {error.strerror}"]
+        ) from error
+    except UnicodeDecodeError as error:
+        raise RouteFileError(
+            [f"{path}: expected a text file in UTF-8, got something else"]
+        ) from error
+    if "\0" in text:
+        raise RouteFileError([f"{path}: expected a text file, got binary data"])
+    if not text.strip():
+        raise RouteFileError(
+            [f"{path}: expected a route file or a list of points, got an empty file"]
+        )
+    return text
+
+
+def _toml(text: str, path: Path) -> tuple[dict[str, Any], dict[tuple[Any, ...], int]]:
+    try:
+        data = tomllib.loads(text)
+    except (tomllib.TOMLDecodeError, RecursionError) as error:
+        raise RouteFileError([f"{path}: expected valid TOML, got: {error}"]) from error
+    return data, _Lazy(text)
+
+
+class _Lazy(dict[tuple[Any, ...], int]):
+    """Line numbers, worked out when the first is asked for: most files have no fault."""
+
+    def __init__(self, text: str) -> None:
+        super().__init__()
+        self._text: str | None = text
+
+    def get(self, key: tuple[Any, ...], default: Any = None) -> Any:
+        if self._text is not None:
+            self.update(key_lines(self._text))
+            self._text = None
+        return super().get(key, default)
+
+
+def _override(data: dict[str, Any], given: Mapping[str, Any]) -> None:
+    cables = data.get("cable")
+    for key, value in given.items():
+        worded = f"{value} mm" if key in ("bend_radius", "tape_tolerance") else value
+        if key == "tape_tolerance":
+            data[key] = worded
+        elif isinstance(cables, list):
+            for cable in (cable for cable in cables if isinstance(cable, dict)):
+                cable[key] = worded
+                if key == "family":
+                    cable.pop("build", None)
+
+
+def _placer(
+    source: str,
+    data: Mapping[str, Any],
+    lines: Mapping[tuple[Any, ...], int],
+    given: Mapping[str, Any],
+) -> Place:
+    """Return a function that words the place of a path: file, line, cable, point, key."""
+
+    def place(path: tuple[Any, ...]) -> str:
+        if path and path[-1] in given:
+            return f"--{str(path[-1]).replace('_', '-').replace('tape-tolerance', 'tolerance')}"
+        at = next(
+            (lines.get(path[:n]) for n in range(len(path), 0, -1) if lines.get(path[:n])), None
+        )
+        head = f"{source}:{at}" if at else source
+        return ": ".join([head, *filter(None, [_words(data, path)])])
+
+    return place
+
+
+def _words(data: Mapping[str, Any], path: tuple[Any, ...]) -> str:
+    """Words such as ``cable "shift", point 3 (sill), radius``."""
+    words, rest, value = [], list(path), data
+    if len(path) > 1 and path[0] == "cable":
+        value = data["cable"][path[1]]
+        name = value.get("name") if isinstance(value, dict) else None
+        words.append(f'cable "{name}"' if name else f"cable {path[1] + 1}")
+        rest = rest[2:]
+    if len(rest) > 1 and rest[0] == "points":
+        point = value["points"][rest[1]]
+        label = point.get("label") if isinstance(point, dict) else None
+        words.append(f"point {rest[1] + 1}" + (f" ({label})" if label else ""))
+        rest = rest[2:]
+    if rest:
+        key, *indices = rest
+        words.append(
+            str(key) + "".join(f"[{i}]" if isinstance(i, int) else f".{i}" for i in indices)
+        )
+    return ", ".join(words)
+
+
+def _validate(data: Mapping[str, Any], place: Place) -> RouteFile:
+    unit = data.get("unit", "mm")
+    context = {"unit": unit if unit in ("mm", "cm", "m", "in", "ft") else "mm"}
+    try:
+        return RouteFile.model_validate(data, context=context)
+    except ValidationError as error:
+        faults = []
+        for fault in error.errors(include_url=False):
+            known = known_keys(fault["loc"]) if fault["type"] == "extra_forbidden" else ()
+            faults.append(f"{place(fault['loc'])}: {describe_fault(fault, known=known)}")
+        raise RouteFileError(faults) from error
+
+
+def _assemble(
+    entry: RouteFile, *, library: Mapping[str, Family], place: Place, notes: tuple[str, ...]
+) -> Job:
+    faults: list[str] = []
+    tubes = _tubes(entry, place, faults)
+    cables = []
+    for i, cable in enumerate(entry.cable):
+        family = cable.build
+        if cable.family is not None:
+            try:
+                family = find_family(cable.family, library)
+            except CableRouteError as error:
+                faults.append(f"{place(('cable', i, 'family'))}: {error}")
+                continue
+        points = []
+        for j, point in enumerate(cable.points):
+            try:
+                points.append(_position(point, entry, tubes, family))
+            except CableRouteError as error:
+                faults.append(f"{place(('cable', i, 'points', j))}: {error}")
+        if len(points) == len(cable.points):
+            kind = _kind(cable, family, place(("cable", i)), faults)
+            cables.append(_cable(cable, family, kind, np.array(points)))
+    if faults:
+        raise RouteFileError(faults)
+    return Job(entry.title, tuple(cables), entry.unit, entry.tape_tolerance, notes)
+
+
+def _kind(cable: CableEntry, family: Family | None, where: str, faults: list[str]) -> str:
+    """Kind as stated, or the family's, or what the loads imply; a pull family cannot push."""
+    pushes = cable.kind == "push-pull" or bool(cable.push_load)
+    if family is not None and family.kind == "pull" and pushes:
+        faults.append(f"{where}: the family {family.name} is for pulling only; expected no push")
+    stated = cable.kind or (family.kind if family else None)
+    return stated or ("push-pull" if pushes else "pull")
+
+
+def _cable(cable: CableEntry, family: Family | None, kind: str, points: Any) -> Cable:
+    radius = cable.bend_radius or (family.min_bend_radius if family else 0.0)
+    return Cable(
+        name=cable.name,
+        points=points,
+        kind=kind,
+        bend_radius=radius,
+        labels=tuple(point.label for point in cable.points),
+        fixes=tuple(point.fix for point in cable.points),
+        point_radii=tuple(point.radius for point in cable.points),
+        family=family,
+        friction=cable.friction,
+        load=cable.load,
+        push_load=cable.push_load if kind == "push-pull" else None,
+        travel=cable.travel,
+        slack=cable.slack,
+        rod_end=cable.rod_end,
+    )
+
+
+def _tubes(entry: RouteFile, place: Place, faults: list[str]) -> dict[str, Tube]:
+    tubes = {}
+    for name, tube in entry.tubes.items():
+        missing = [node for node in (tube.start, tube.end) if node not in entry.nodes]
+        for node in missing:
+            known = ", ".join(entry.nodes) or "none"
+            faults.append(f"{place(('tubes', name))}: no node {node!r}; known: {known}")
+        if missing:
+            continue
+        ends = np.array([entry.nodes[tube.start], entry.nodes[tube.end]])
+        try:
+            tubes[name] = Tube(name, ends[0], ends[1], tube.diameter)
+        except GeometryError as error:
+            faults.append(f"{place(('tubes', name))}: {error}")
+    return tubes
+
+
+def _position(
+    point: PointEntry, entry: RouteFile, tubes: Mapping[str, Tube], family: Family | None
+) -> Any:
+    if point.at is not None:
+        return point.at
+    if point.on is not None:
+        if point.on not in tubes:
+            raise GeometryError(f"no tube {point.on!r}; known: {', '.join(tubes) or 'none'}")
+        od = family.conduit_od if family else 0.0
+        clock = parse_clock(point.clock or 0.0)
+        return point_on_tube(tubes[point.on], along=point.along or 0.0, clock=clock, conduit_od=od)
+    unknown = [node for node in point.tape or {} if node not in entry.nodes]
+    if unknown:
+        known = ", ".join(entry.nodes) or "none"
+        raise GeometryError(f"tape: no node {unknown[0]!r}; known: {known}")
+    # tolerance is the half-width of a reading, about two standard deviations
+    sigma = max(0.5 * entry.tape_tolerance, 1e-3)
+    located = locate(entry.nodes, point.tape or {}, sigma=sigma, side=point.side)
+    if located.mirror is not None and point.side is None:
+        sides = " or ".join(f'"{side}"' for side in telling_sides(located))
+        raise GeometryError(f"the tape distances meet at two places; add side = {sides}")
+    return located.point

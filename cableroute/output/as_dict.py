@@ -1,0 +1,156 @@
+"""An assessment as plain data, ready for JSON. Keys carry their units."""
+
+from __future__ import annotations
+
+from math import degrees, isfinite
+from typing import Any
+
+import numpy as np
+
+from cableroute.assess import Assessment, CableAssessment
+from cableroute.route.pieces import STRAIGHT
+from cableroute.verdict.figures import Figures, Transmission
+from cableroute.verdict.findings import Finding
+
+#: Raised whenever a key changes its meaning or goes.
+SCHEMA = 1
+
+
+def assessment_dict(assessment: Assessment) -> dict[str, Any]:
+    """Return the whole assessment as nested dictionaries.
+
+    Parameters
+    ----------
+    assessment : Assessment
+        What was found.
+
+    Returns
+    -------
+    dict
+        Numbers, strings, lists and None only; what is infinite is None.
+    """
+    return {
+        "schema": SCHEMA,
+        "title": assessment.job.title,
+        "verdict": assessment.verdict,
+        "cables": [_cable(cable) for cable in assessment.cables],
+    }
+
+
+def _cable(cable: CableAssessment) -> dict[str, Any]:
+    figures = cable.figures
+    family = figures.cable.family
+    return {
+        "name": figures.cable.name,
+        "kind": figures.cable.kind,
+        "verdict": cable.verdict,
+        "family": family.name if family else None,
+        "friction": list(figures.friction),
+        "route": _route(figures),
+        "order": _order(figures),
+        "pull": {**_transmission(figures.pull), "weight_n": figures.weight_force},
+        "pull_range": _range(figures.pull),
+        "push": _push(figures),
+        "push_range": _range(figures.push.through) if figures.push else None,
+        "wire_bending_mpa": _number(figures.bend_stress),
+        "findings": [_finding(finding) for finding in cable.findings],
+    }
+
+
+def _route(figures: Figures) -> dict[str, Any]:
+    route = figures.route
+    slacks = route.slacks
+    tightest = int(np.argmin(slacks))
+    radii, turns, tangents = route.radii, route.turns, route.tangents
+    fits = route.corner_fits
+    return {
+        "length_mm": float(route.length),
+        "polyline_length_mm": float(route.legs.sum()),
+        "wrap_deg": degrees(float(route.wrap)),
+        "wrap_as_measured_deg": degrees(figures.wrap_as_measured),
+        "min_bend_radius_mm": _number(float(route.min_radius)),
+        "fits": bool(route.fits),
+        "tightest_leg": {
+            "from": figures.vertex_name(tightest),
+            "to": figures.vertex_name(tightest + 1),
+            "slack_mm": float(slacks[tightest]),
+        },
+        "bends": [
+            {
+                "at": figures.corner_name(i),
+                "turn_deg": degrees(float(turns[i])),
+                "radius_mm": float(radii[i]),
+                "arc_length_mm": float(radii[i] * turns[i]),
+                "tangent_mm": float(tangents[i]),
+                "fits": bool(fits[i]),
+            }
+            for i in np.flatnonzero(turns > STRAIGHT).tolist()
+        ],
+        "moved_mm": float(figures.moved.max()),
+    }
+
+
+def _order(figures: Figures) -> dict[str, Any]:
+    order = figures.order
+    choice = order.choice
+    return {
+        "conduit_mm": order.conduit,
+        "core_mm": order.core,
+        "need_mm": order.need,
+        "measured_by": order.measure,
+        "doubt_mm": order.doubt,
+        "stock_mm": choice.stock if choice else None,
+        "slack_mm": choice.slack if choice else None,
+        "surplus_wrap_deg": degrees(order.surplus_wrap),
+    }
+
+
+def _transmission(through: Transmission) -> dict[str, Any]:
+    """Return the pessimistic end."""
+    hand = through.inputs[1]
+    return {
+        "load_n": through.load,
+        "input_n": _number(hand),
+        "efficiency": through.efficiencies[0] if isfinite(hand) else None,
+    }
+
+
+def _range(through: Transmission) -> dict[str, Any]:
+    """Return low and high, None where it locks up."""
+    low, high = through.efficiencies
+    locked = [not isfinite(hand) for hand in through.inputs]
+    return {
+        "input_n": [_number(hand) for hand in through.inputs],
+        "efficiency": [None if locked[1] else low, None if locked[0] else high],
+    }
+
+
+def _push(figures: Figures) -> dict[str, Any] | None:
+    push = figures.push
+    if push is None:
+        return None
+    return {
+        **_transmission(push.through),
+        "lockup": push.lockup,
+        "snaking_onset_n": _number(push.snaking_onset),
+        "rod_buckling_n": _number(push.rod_buckling),
+        "rod_safety_factor": _number(push.rod_safety),
+    }
+
+
+def _finding(finding: Finding) -> dict[str, Any]:
+    return {
+        "code": finding.code,
+        "level": finding.level,
+        "where": finding.where,
+        "value": _number(finding.value),
+        "limit": _number(finding.limit),
+        "margin": _number(finding.margin),
+        "unit": finding.unit,
+        "message": finding.message,
+    }
+
+
+def _number(value: float | None) -> float | None:
+    """JSON has no infinity."""
+    return value if value is not None and isfinite(value) else None

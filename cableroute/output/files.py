@@ -1,0 +1,46 @@
+"""Write a file whole or not at all, and never over another unasked."""
+
+from __future__ import annotations
+
+import os
+import tempfile
+from pathlib import Path
+
+from cableroute.errors import CableRouteError
+
+
+def write_text(path: Path, text: str, *, force: bool = False) -> None:
+    """Write a text file under a temporary name, then rename it.
+
+    Parameters
+    ----------
+    path : Path
+        Where it goes.
+    text : str
+        What it holds.
+    force : bool
+        Whether an existing file may be replaced.
+
+    Raises
+    ------
+    CableRouteError
+        If the file exists and may not be replaced, or cannot be written; an old file is intact.
+    """
+    if path.exists() and not force:
+        raise CableRouteError(
+            f"{path}: exists already; give another name, or --force to replace it"
+        )
+    try:
+        handle, name = tempfile.mkstemp(prefix=f".{path.name}.", dir=path.parent)
+    except OSError as error:
+        raise CableRouteError(f"{path}: cannot write there: {error.strerror}") from error
+    try:
+        with os.fdopen(handle, "w", encoding="utf-8") as file:
+            file.write(text)
+        umask = os.umask(0)
+        os.umask(umask)
+        Path(name).chmod(0o666 & ~umask)
+        Path(name).replace(path)
+    except OSError as error:
+        Path(name).unlink(missing_ok=True)
+        raise CableRouteError(f"{path}: cannot write it: {error.strerror}") from error

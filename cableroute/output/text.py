@@ -1,0 +1,137 @@
+"""The verdict as text, for a terminal of 80 columns."""
+
+from __future__ import annotations
+
+import textwrap
+from collections.abc import Iterator
+from math import degrees, isfinite
+
+import numpy as np
+
+from cableroute.assess import Assessment, CableAssessment
+from cableroute.output.cautions import CAUTIONS
+from cableroute.units import format_inches
+from cableroute.verdict.figures import Figures, Transmission
+
+WIDTH = 80
+#: Findings shown for one cable; the rest are counted.
+MOST_FINDINGS = 12
+
+
+def report_lines(assessment: Assessment) -> Iterator[tuple[str, str]]:
+    """Yield the report line by line, each after the verdict or level that may colour it.
+
+    Parameters
+    ----------
+    assessment : Assessment
+        What was found.
+
+    Yields
+    ------
+    tuple of (str, str)
+        ``pass``, ``marginal``, ``fail``, ``note`` or nothing, and the line.
+    """
+    title = assessment.job.title or "Control cables"
+    yield from (("", line) for line in textwrap.wrap(title, WIDTH))
+    for cable in assessment.cables:
+        yield "", ""
+        yield from _cable(cable, inches=assessment.job.unit in ("in", "ft"))
+    yield "", ""
+    for caution in CAUTIONS:
+        yield from (("", line) for line in _wrap("Caution: " + caution, indent=9))
+
+
+def _cable(cable: CableAssessment, *, inches: bool) -> Iterator[tuple[str, str]]:
+    figures = cable.figures
+    family = figures.cable.family
+    what = f"{figures.cable.kind}, {family.name}" if family else figures.cable.kind
+    head = f"{cable.verdict.upper():9}{figures.cable.name} ({what})"
+    yield from ((cable.verdict, line) for line in _wrap(head, indent=9))
+    for name, value in _rows(figures, inches=inches):
+        yield from (("", line) for line in _wrap(f"  {name:14}{value}", indent=16))
+    for finding in cable.findings[:MOST_FINDINGS]:
+        text = f"  {finding.level:9} {finding.where}: {finding.message}"
+        if finding.level == "note":
+            text = f"  {finding.level:9} {finding.message}"
+        yield from ((finding.level, line) for line in _wrap(text, indent=12))
+    more = len(cable.findings) - MOST_FINDINGS
+    if more > 0:
+        yield "note", f"  and {more} more findings: see --json"
+
+
+def _rows(figures: Figures, *, inches: bool) -> Iterator[tuple[str, str]]:
+    route, order = figures.route, figures.order
+    length = _in_feet if inches else _in_mm
+    wrap = f"{degrees(float(route.wrap)):.0f} deg of bends"
+    yield "run", f"{length(order.conduit)} between anchors, {wrap}"
+    if isfinite(float(route.min_radius)):
+        yield "tightest bend", f"{length(float(route.min_radius))} radius"
+    leg = int(np.argmin(route.slacks))
+    slack = float(route.slacks[leg])
+    ends = f"{figures.vertex_name(leg)} to {figures.vertex_name(leg + 1)}"
+    verb = "to spare" if slack >= 0 else "SHORT"
+    yield "tightest leg", f"{ends}, {length(abs(slack))} {verb}"
+    low, high = figures.friction
+    yield "friction", f"{low:g}" if low == high else f"{low:g} to {high:g}"
+    yield "pull at hand", _hand(figures.pull)
+    if figures.push:
+        yield "push at hand", _hand(figures.push.through)
+        yield "folding", _folding(figures)
+    yield "order", _order(figures, inches=inches)
+
+
+def _hand(through: Transmission) -> str:
+    """Hand force over the friction range."""
+    low, high = through.inputs
+    if not isfinite(low):
+        return f"LOCKS UP: no force at the hand moves {through.load:.0f} N"
+    if not isfinite(high):
+        return f"{low:.0f} N at best, LOCKS UP at high friction, for {through.load:.0f} N"
+    force = f"{low:.0f} N" if round(low) == round(high) else f"{low:.0f} to {high:.0f} N"
+    worst, best = (100 * share for share in through.efficiencies)
+    share = f"{best:.0f} %" if round(worst) == round(best) else f"{worst:.0f} to {best:.0f} %"
+    return f"{force} for {through.load:.0f} N at the far end ({share} arrives)"
+
+
+def _folding(figures: Figures) -> str:
+    push = figures.push
+    assert push is not None
+    onset = f"snaking from {push.snaking_onset:.0f} N" if isfinite(push.snaking_onset) else ""
+    rod = ""
+    if push.rod_buckling is not None:
+        rod = f"exposed rod folds at {push.rod_buckling:.0f} N"
+        if push.rod_safety is not None:
+            rod += f" ({push.rod_safety:.1f} times the push, {figures.cable.rod_end})"
+    return "; ".join(filter(None, (onset, rod))) or "not judged: no cable data"
+
+
+def _order(figures: Figures, *, inches: bool) -> str:
+    order = figures.order
+    length = _in_feet if inches else _in_mm
+    extra = f" + {length(figures.cable.slack)} slack" if figures.cable.slack else ""
+    doubt = f" +/- {order.doubt:.0f} mm of tape" if order.doubt else ""
+    need = f"{length(order.need)} {order.measure}{extra}{doubt}"
+    choice = order.choice
+    if choice is None:
+        return f"{need}; no stock list"
+    if choice.stock is None or choice.slack is None:
+        return f"{need}; NO STOCK LENGTH FITS"
+    return f"{length(choice.stock)} stock, for {need}; leaves {length(choice.slack)}"
+
+
+def _in_mm(value: float) -> str:
+    return f"{value:.0f} mm"
+
+
+def _in_feet(value: float) -> str:
+    return format_inches(value)
+
+
+def _wrap(text: str, *, indent: int) -> list[str]:
+    return textwrap.wrap(
+        text,
+        WIDTH,
+        subsequent_indent=" " * indent,
+        drop_whitespace=True,
+        break_on_hyphens=False,
+    )

@@ -1,0 +1,174 @@
+"""Every figure worked out for one cable: what the rules look at and the outputs show."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from cableroute.hardware.stock import StockChoice
+from cableroute.measure.job import Cable
+from cableroute.mechanics.construction import CoreSection
+from cableroute.route.pieces import Array, Route
+
+
+@dataclass(frozen=True, slots=True)
+class Transmission:
+    """A load moved at the far end and what that takes at the hand, over the friction range.
+
+    Parameters
+    ----------
+    load : float
+        Force at the far end [N].
+    inputs : tuple of float
+        Force at the hand at low and at high friction; infinite where it locks up [N].
+    """
+
+    load: float
+    inputs: tuple[float, float]
+
+    @property
+    def efficiencies(self) -> tuple[float, float]:
+        """Far-end force over hand force at high and at low friction [-]."""
+        low, high = (self.load / hand if hand > 0.0 else 1.0 for hand in self.inputs)
+        return high, low
+
+
+@dataclass(frozen=True, slots=True)
+class Push:
+    """A push: its transmission, and what may fold.
+
+    Parameters
+    ----------
+    through : Transmission
+        Load and hand force.
+    snaking_onset : float
+        Push at which the tightest bend's core starts to snake; infinite if not known [N].
+    snaking_use : float
+        Push over onset where it is nearest to it, at high friction [-].
+    rod_buckling : float or None
+        Push at which the exposed rod folds; None without rod data [N].
+    """
+
+    through: Transmission
+    snaking_onset: float
+    snaking_use: float
+    rod_buckling: float | None
+
+    @property
+    def lockup(self) -> bool:
+        """Whether the core locks up at high friction."""
+        return self.through.inputs[1] == float("inf")
+
+    @property
+    def rod_safety(self) -> float | None:
+        """Buckling load over the push at the hand at high friction [-]."""
+        if self.rod_buckling is None or self.lockup:
+            return None
+        hand = self.through.inputs[1]
+        return self.rod_buckling / hand if hand > 0.0 else float("inf")
+
+
+@dataclass(frozen=True, slots=True)
+class Order:
+    """Lengths to order.
+
+    Parameters
+    ----------
+    conduit : float
+        Conduit from anchor to anchor [mm].
+    core : float
+        Core, with its exposed ends and stroke [mm].
+    need : float
+        Length in what the stock is measured by, slack left out [mm].
+    measure : str
+        ``conduit`` or ``overall``.
+    doubt : float
+        What the tape leaves uncertain, plus or minus [mm].
+    choice : StockChoice or None
+        The stock length; None when no list is known.
+    surplus_wrap : float
+        Wrap that the slack of the chosen length adds, bowed evenly over the run [rad].
+    """
+
+    conduit: float
+    core: float
+    need: float
+    measure: str
+    doubt: float
+    choice: StockChoice | None
+    surplus_wrap: float
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Figures:
+    """All figures of one cable.
+
+    Parameters
+    ----------
+    cable : Cable
+        The cable as measured.
+    route : Route
+        The route as fitted.
+    moved : ndarray, shape (n,)
+        How far smoothing moved each point [mm].
+    wrap_as_measured : float
+        Sum of the turns of the points as read [rad].
+    friction : tuple of float
+        Low and high [-].
+    core : CoreSection or None
+        The core, where the cable's data are known.
+    bend_stress : float or None
+        Bending stress of the wire in the tightest bend [MPa].
+    pull : Transmission
+        Pulling.
+    weight_force : float
+        What the core's own weight adds to the pull at the hand, at high friction [N].
+    push : Push or None
+        Pushing; None for a pull cable.
+    order : Order
+        Lengths to order.
+    assumed : tuple of str
+        What had to be assumed.
+    """
+
+    cable: Cable
+    route: Route
+    moved: Array
+    wrap_as_measured: float
+    friction: tuple[float, float]
+    core: CoreSection | None
+    bend_stress: float | None
+    pull: Transmission
+    weight_force: float
+    push: Push | None
+    order: Order
+    assumed: tuple[str, ...]
+
+    def corner_name(self, corner: int) -> str:
+        """Return what the user calls a corner of the fitted route.
+
+        Parameters
+        ----------
+        corner : int
+            Which corner, the first being 0 [-].
+
+        Returns
+        -------
+        str
+            Label or number of its point.
+        """
+        return self.vertex_name(corner + 1)
+
+    def vertex_name(self, vertex: int) -> str:
+        """Return what the user calls a point of the fitted route.
+
+        Parameters
+        ----------
+        vertex : int
+            Which of the distinct points, the first being 0 [-].
+
+        Returns
+        -------
+        str
+            Label or number of the point.
+        """
+        return self.cable.point_name(int(self.route.kept[vertex]))

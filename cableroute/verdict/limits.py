@@ -1,0 +1,53 @@
+"""The limits that figures are held against, each with where it comes from."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from math import pi
+
+
+@dataclass(frozen=True, slots=True)
+class Limits:
+    """Limits of the verdict; pairs are (marginal from, failing from).
+
+    Parameters
+    ----------
+    efficiency : tuple of float
+        Pulling efficiency at the high end of friction [-]. Common practice, no source: below 0.6
+        a lever feels heavy, below 0.4 most of the effort goes into the conduit.
+    rod_safety : tuple of float
+        Buckling load of the exposed rod over the push on it [-]. Common practice, no source: 3
+        wanted for a rod that may be knocked or bent, 1.5 at least.
+    wire_stress : tuple of float
+        Bending plus direct stress as a share of the wire's strength [-]. From memory: the elastic
+        limit of music wire is 0.65 to 0.75 of its tensile strength (Shigley, Mechanical
+        Engineering Design, table 10-5).
+    working_load : tuple of float
+        Force at the hand as a share of the cable's working load [-]. The limit itself is the
+        cable's data; 0.8 is common practice, no source.
+    stroke : tuple of float
+        Travel needed as a share of the cable's stroke [-]. The limit itself is the cable's data;
+        0.9 leaves room to adjust: common practice, no source.
+    surplus_wrap : float
+        Wrap that the slack of a stock length may add, bowed evenly over the run [rad]. Half a
+        turn; common practice, no source.
+    weight_share : float
+        Share of hand force that the core's own weight may add before it is worth saying [-].
+    longest_route : float
+        A route longer than this is a slip of the unit, most likely [mm].
+    shortest_route_in_radii : float
+        A route shorter than this many bend radii is a slip of the unit, most likely [-].
+    wild_leg : float
+        A point is wild when moving one decimal point shortens its two legs by this factor [-].
+    """
+
+    efficiency: tuple[float, float] = (0.6, 0.4)
+    rod_safety: tuple[float, float] = (3.0, 1.5)
+    wire_stress: tuple[float, float] = (0.70, 0.75)
+    working_load: tuple[float, float] = (0.8, 1.0)
+    stroke: tuple[float, float] = (0.9, 1.0)
+    surplus_wrap: float = pi
+    weight_share: float = 0.05
+    longest_route: float = 30_000.0
+    shortest_route_in_radii: float = 3.0
+    wild_leg: float = 3.0

@@ -1,0 +1,252 @@
+"""The rules: figures of a cable against limits, each finding with what to do about it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from math import degrees, inf
+
+import numpy as np
+
+from cableroute.mechanics.capstan import capstan_ratio
+from cableroute.verdict.figures import Figures
+from cableroute.verdict.findings import Finding, Level, by_gravity
+from cableroute.verdict.limits import Limits
+from cableroute.verdict.slips import slips
+
+
+def judge(figures: Figures, *, limits: Limits, unit: str) -> tuple[Finding, ...]:
+    """Return every finding about one cable, gravest first.
+
+    Parameters
+    ----------
+    figures : Figures
+        What was worked out.
+    limits : Limits
+        What to hold it against.
+    unit : str
+        Unit the tape was read in, for the words about slips.
+
+    Returns
+    -------
+    tuple of Finding
+        Findings, gravest first.
+    """
+    found: list[Finding] = []
+    for rule in (_fit, _radius, _stress, _efficiency, _push, _load, _stroke, _stock, _weight):
+        found += rule(figures, limits)
+    found += slips(figures, limits, unit=unit)
+    found += [Finding("assumed", "note", "data", text) for text in figures.assumed]
+    return by_gravity(found)
+
+
+def _level(value: float, limits: tuple[float, float]) -> Level | None:
+    """Level of a value that should be small, or large where the limits fall."""
+    marginal, failing = limits
+    sign = 1.0 if failing >= marginal else -1.0
+    if sign * value > sign * failing:
+        return "fail"
+    return "marginal" if sign * value > sign * marginal else None
+
+
+def _fit(figures: Figures, _: Limits) -> Iterator[Finding]:
+    route = figures.route
+    scale, slacks = route.fitting_scale, route.slacks
+    for leg in np.flatnonzero(route.misfits).tolist():
+        start, end = figures.vertex_name(leg), figures.vertex_name(leg + 1)
+        wanted = max(route.wanted_radii[max(leg - 1, 0) : leg + 1])
+        fitting = wanted * scale[leg]
+        yield Finding(
+            "bend-does-not-fit",
+            "fail",
+            f"{start} to {end}",
+            f"The leg is {route.legs[leg]:.0f} mm and its bends at {wanted:.0f} mm radius need "
+            f"{-slacks[leg]:.0f} mm more. Move its points at least that far apart, or use a cable "
+            f"that may bend to {np.floor(fitting):.0f} mm.",
+            value=float(fitting),
+            limit=float(wanted),
+            unit="mm",
+        )
+
+
+def _radius(figures: Figures, _: Limits) -> Iterator[Finding]:
+    family, route = figures.cable.family, figures.route
+    if family is None or route.turns.size == 0:
+        return
+    asked = float(np.min(route.wanted_radii))
+    if asked < family.min_bend_radius * (1.0 - 1e-9):
+        yield Finding(
+            "radius-below-family",
+            "fail",
+            "bends",
+            f"Bends of {asked:.0f} mm radius are asked for; the {family.name} cable may not be bent "
+            f"below {family.min_bend_radius:.0f} mm. Widen the bends or choose another family.",
+            value=asked,
+            limit=family.min_bend_radius,
+            unit="mm",
+        )
+
+
+def _stress(figures: Figures, limits: Limits) -> Iterator[Finding]:
+    family, core = figures.cable.family, figures.core
+    if family is None or core is None or figures.bend_stress is None or not family.core_strength:
+        return
+    stress = figures.bend_stress + figures.pull.inputs[1] / core.area
+    level = _level(stress / family.core_strength, limits.wire_stress)
+    if level:
+        limit = limits.wire_stress[1 if level == "fail" else 0] * family.core_strength
+        yield Finding(
+            "wire-stress",
+            level,
+            "tightest bend",
+            f"The wire sees {stress:.0f} MPa in the {figures.route.min_radius:.0f} mm bend; it should "
+            f"stay below {limit:.0f} MPa. Widen that bend or use a core of thinner wires.",
+            value=stress,
+            limit=limit,
+            unit="MPa",
+        )
+
+
+def _efficiency(figures: Figures, limits: Limits) -> Iterator[Finding]:
+    worst = figures.pull.efficiencies[0]
+    level = _level(worst, limits.efficiency)
+    if level:
+        wrap = degrees(float(figures.route.wrap))
+        yield Finding(
+            "efficiency-low",
+            level,
+            "whole run",
+            f"At friction {figures.friction[1]:g} only {100 * worst:.0f} % of the pull arrives after "
+            f"{wrap:.0f} degrees of bends. Take out a bend or use a slicker liner; a wider radius "
+            "does not help.",
+            value=worst,
+            limit=limits.efficiency[1 if level == "fail" else 0],
+        )
+
+
+def _push(figures: Figures, limits: Limits) -> Iterator[Finding]:
+    push = figures.push
+    if push is None:
+        return
+    if push.lockup:
+        yield Finding(
+            "push-lock-up",
+            "fail",
+            "whole run",
+            f"Pushing {push.through.load:.0f} N the core snakes and jams at friction "
+            f"{figures.friction[1]:g}: no force at the hand gets it through. Use a stiffer core, a "
+            "closer conduit or fewer bends, or pull both ways with a pair.",
+            value=push.through.load,
+            unit="N",
+        )
+    elif push.snaking_use > 1.0:
+        yield Finding(
+            "snaking",
+            "marginal",
+            "bends",
+            f"The push passes the onset of snaking, {push.snaking_onset:.0f} N, in a bend: it loses "
+            "force and travel there. A stiffer core or a closer conduit mends it.",
+            value=push.snaking_use * push.snaking_onset,
+            limit=push.snaking_onset,
+            unit="N",
+        )
+    if push.rod_safety is not None and (level := _level(push.rod_safety, limits.rod_safety)):
+        yield Finding(
+            "rod-buckling",
+            level,
+            "exposed rod at full stroke",
+            f"The rod folds at {push.rod_buckling:.0f} N, {push.rod_safety:.1f} times the push at the "
+            "hand. Shorten what sticks out at full stroke, guide it, or use a thicker rod.",
+            value=push.rod_safety,
+            limit=limits.rod_safety[1 if level == "fail" else 0],
+        )
+
+
+def _load(figures: Figures, limits: Limits) -> Iterator[Finding]:
+    family = figures.cable.family
+    if family is None:
+        return
+    pairs = [("pull", figures.pull.inputs[1], family.max_pull)]
+    if figures.push is not None:
+        pairs.append(("push", figures.push.through.inputs[1], family.max_push))
+    for way, hand, allowed in pairs:
+        if not allowed or hand == inf:
+            continue
+        level = _level(hand / allowed, limits.working_load)
+        if level:
+            yield Finding(
+                f"working-load-{way}",
+                level,
+                "hand end",
+                f"The {way} at the hand reaches {hand:.0f} N; the cable's working load is "
+                f"{allowed:.0f} N. Use a heavier family, fewer bends, or a longer arm at the far end.",
+                value=hand,
+                limit=allowed,
+                unit="N",
+            )
+
+
+def _stroke(figures: Figures, limits: Limits) -> Iterator[Finding]:
+    cable = figures.cable
+    if cable.family is None or not cable.family.stroke or not cable.travel:
+        return
+    level = _level(cable.travel / cable.family.stroke, limits.stroke)
+    if level:
+        yield Finding(
+            "stroke",
+            level,
+            "both ends",
+            f"{cable.travel:.0f} mm of travel is wanted; the cable has {cable.family.stroke:.0f} mm. "
+            "Shorten the arms at both ends or choose a family with a longer stroke.",
+            value=cable.travel,
+            limit=cable.family.stroke,
+            unit="mm",
+        )
+
+
+def _stock(figures: Figures, limits: Limits) -> Iterator[Finding]:
+    order = figures.order
+    if order.choice is None:
+        return
+    if order.choice.stock is None:
+        wanted = order.choice.longest + order.choice.shortfall
+        yield Finding(
+            "stock-too-short",
+            "fail",
+            "length to order",
+            f"No stock length fits: {wanted:.0f} mm ({order.measure}) is needed, the longest is "
+            f"{order.choice.longest:.0f} mm, {order.choice.shortfall:.0f} mm short. Have one made, "
+            "shorten the run, or choose a family sold longer.",
+            value=order.choice.longest,
+            limit=wanted,
+            unit="mm",
+        )
+        return
+    if order.surplus_wrap > limits.surplus_wrap:
+        cost = float(capstan_ratio(order.surplus_wrap, friction=figures.friction[1])) - 1.0
+        wrap = degrees(order.surplus_wrap)
+        yield Finding(
+            "stock-surplus",
+            "marginal",
+            "length to order",
+            f"The stock length leaves {order.choice.slack:.0f} mm. Bowed evenly over the run that is "
+            f"about {wrap:.0f} degrees more wrap and {100 * cost:.0f} % more force. Lead it in one "
+            "wide sweep, move an anchor, or have one cut to length.",
+            value=wrap,
+            limit=degrees(limits.surplus_wrap),
+            unit="deg",
+        )
+
+
+def _weight(figures: Figures, limits: Limits) -> Iterator[Finding]:
+    hand = figures.pull.inputs[1]
+    if hand > 0.0 and figures.weight_force > limits.weight_share * hand:
+        yield Finding(
+            "core-weight",
+            "note",
+            "whole run",
+            f"The core's own weight is {figures.weight_force:.1f} N of the pull at the hand: on a "
+            "long run the order of climbs and bends matters.",
+            value=figures.weight_force,
+            limit=limits.weight_share * hand,
+            unit="N",
+        )
