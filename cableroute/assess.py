@@ -191,7 +191,8 @@ def _pull(
 ) -> tuple[Transmission, float]:
     """Work out the pull, the core's weight included, and what that weight adds at high friction."""
     weight = core.area * STEEL_WEIGHT if core else 0.0
-    low, high = (float(pull_force(route, load=load, friction=mu, weight=weight)) for mu in friction)
+    hands = pull_force(route, load=load, friction=np.array(friction), weight=weight)
+    low, high = np.asarray(hands).tolist()
     bare = load * float(capstan_ratio(route.wrap, friction=friction[1]))
     return Transmission(load, (low, high)), high - bare
 
@@ -213,10 +214,10 @@ def _push(
     forces = push_forces(
         route,
         load=load,
-        friction=np.array(friction)[:, None],
+        friction=np.array(friction),
         bending_stiffness=stiffness,
         clearance=clearance,
-    ).reshape(2, -1)
+    )
     onset = snaking_onset(route.radii, bending_stiffness=stiffness, clearance=clearance)
     entering = forces[1, 1:-1:2]  # at the hand side of each bend, where it is highest
     use = np.max(

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 import numpy as np
 from numpy.typing import ArrayLike
 
@@ -108,44 +110,48 @@ def pull_forces(route: Route, *, load: ArrayLike, friction: ArrayLike, weight: A
     normal_z = bend_normals(towards_hand, turns)[..., 2]
     pieces = 2 * route.legs.shape[-1] - 1
 
+    turn_step = turns / BEND_STEPS
+    rates = _bend_rates(turns, mu=mu, pull=w * radii, tangent_z=rise[..., :-1], normal_z=normal_z)
+
     def step(entering: Array) -> tuple[Array, Array]:
         leaving, slope = np.empty_like(entering), np.ones_like(entering)
         leaving[..., 0::2] = entering[..., 0::2] + line_gain
-        leaving[..., 1::2], slope[..., 1::2] = _around_bend(
-            entering[..., 1::2],
-            mu=mu,
-            turn=turns,
-            pull=w * radii,
-            tangent_z=rise[..., :-1],
-            normal_z=normal_z,
-        )
+        leaving[..., 1::2], slope[..., 1::2] = _around_bend(entering[..., 1::2], turn_step, rates)
         return leaving, slope
 
     return march(np.broadcast_to(far, shape), step, pieces=pieces)[..., ::-1]
 
 
-def _around_bend(
-    entering: Array, *, mu: Array, turn: Array, pull: Array, tangent_z: Array, normal_z: Array
-) -> tuple[Array, Array]:
-    """Tension leaving each bend and its slope in the tension entering; ``pull`` is w R [N]."""
+_Rates = Callable[[int, Array], tuple[Array, Array]]
+
+
+def _bend_rates(
+    turns: Array, *, mu: Array, pull: Array, tangent_z: Array, normal_z: Array
+) -> _Rates:
+    """Return the rate of tension and its slope at half steps of the bends; ``pull`` is w R [N]."""
+    angle = turns * np.linspace(0.0, 1.0, 2 * BEND_STEPS + 1).reshape(-1, *(1,) * turns.ndim)
+    cos, sin = np.cos(angle), np.sin(angle)
+    inward_weight = pull * (cos * normal_z - sin * tangent_z)
+    climb = pull * (cos * tangent_z + sin * normal_z)
     aside = pull**2 * np.maximum(0.0, 1.0 - tangent_z**2 - normal_z**2)
 
-    def rate(angle: Array, tension: Array) -> tuple[Array, Array]:
-        cos, sin = np.cos(angle), np.sin(angle)
-        inward = tension - pull * (cos * normal_z - sin * tangent_z)
-        wall = np.sqrt(inward**2 + aside)
-        climb = pull * (cos * tangent_z + sin * normal_z)
-        share = np.divide(inward, wall, out=np.zeros_like(wall), where=wall > 0.0)
-        return mu * wall + climb, mu * share
+    def rates(half_step: int, tension: Array) -> tuple[Array, Array]:
+        inward = tension - inward_weight[half_step]
+        wall = np.sqrt(inward * inward + aside)
+        share = inward / np.where(wall > 0.0, wall, 1.0)
+        return mu * wall + climb[half_step], mu * share
 
-    tension, slope = entering, np.ones_like(entering)
-    h = turn / BEND_STEPS
-    for i in range(BEND_STEPS):
-        angle = i * h
-        k1, j1 = rate(angle, tension)
-        k2, j2 = rate(angle + 0.5 * h, tension + 0.5 * h * k1)
-        k3, j3 = rate(angle + 0.5 * h, tension + 0.5 * h * k2)
-        k4, j4 = rate(angle + h, tension + h * k3)
+    return rates
+
+
+def _around_bend(entering: Array, h: Array, rates: _Rates) -> tuple[Array, Array]:
+    """Tension leaving each bend, and its slope in the tension entering."""
+    tension, growth = entering, np.zeros_like(entering)
+    for i in range(0, 2 * BEND_STEPS, 2):
+        k1, j1 = rates(i, tension)
+        k2, j2 = rates(i + 1, tension + 0.5 * h * k1)
+        k3, j3 = rates(i + 1, tension + 0.5 * h * k2)
+        k4, j4 = rates(i + 2, tension + h * k3)
         tension = tension + h / 6.0 * (k1 + 2.0 * k2 + 2.0 * k3 + k4)
-        slope = slope * np.exp(h / 6.0 * (j1 + 2.0 * j2 + 2.0 * j3 + j4))
-    return tension, slope
+        growth = growth + h / 6.0 * (j1 + 2.0 * j2 + 2.0 * j3 + j4)
+    return tension, np.exp(growth)
