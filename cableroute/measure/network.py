@@ -20,6 +20,7 @@ from numpy.typing import ArrayLike, NDArray
 from cableroute.errors import GeometryError
 from cableroute.measure.locate import (
     IN_LINE,
+    ODD,
     TELL_APART,
     WEAK,
     Blunder,
@@ -35,6 +36,9 @@ from cableroute.measure.locate import (
 
 OFF = 0.01
 """A node counts as off a line or plane from this part of the network's size on [-]."""
+
+GROSS = 0.05
+"""A turned node whose misfits spread over more than this part of the longest tape does not fit [-]."""
 
 Pair = tuple[str, str]
 Places = Mapping[str, ArrayLike]
@@ -334,19 +338,33 @@ class _Net:
         movable = np.flatnonzero(np.isnan(self.known[:, 0])).tolist()
         groups = [group for size in (1, 2) for group in combinations(movable, size)]
         while True:
-            trials = [self.solved(tapes, self._turned(points, group)) for group in groups]
-            chi2 = [tapes.chi2(trial[self.free]) for trial in trials]
+            trials = self._trials(tapes, points, groups)
+            chi2 = {group: tapes.chi2(trial[self.free]) for group, trial in trials.items()}
             limit = tapes.chi2(points[self.free])
-            if min(chi2) >= limit - TELL_APART:
+            best = min(chi2, key=lambda group: chi2[group], default=None)
+            if best is None or chi2[best] >= limit - TELL_APART:
                 break
-            points = trials[int(np.argmin(chi2))]
+            points = trials[best]
         doubt = _largest(self.blocks(tapes, points)).max()
         loose: set[int] = set()
-        for group, trial, fit in zip(groups, trials, chi2, strict=True):
-            as_good = fit < limit + TELL_APART and self._differ(trial, points) > doubt
+        for group, trial in trials.items():
+            as_good = chi2[group] < limit + TELL_APART and self._differ(trial, points) > doubt
             if as_good and loose.isdisjoint(group):
                 loose.update(group)
         return points, tuple(self.names[node] for node in sorted(loose))
+
+    def _trials(
+        self, tapes: Tapes, points: Floats, groups: list[tuple[int, ...]]
+    ) -> dict[tuple[int, ...], Floats]:
+        """Solve with each group turned; once the fit is good, only where the turn nearly fits."""
+        bad = np.abs(tapes.normalised(points[self.free])).max() > ODD
+        gross = np.inf if bad else GROSS * self.tape.max()
+        starts = {group: self._turned(points, group) for group in groups}
+        return {
+            group: self.solved(tapes, start)
+            for group, start in starts.items()
+            if np.std(tapes.residuals(start[self.free])) <= gross
+        }
 
     def _differ(self, one: Floats, other: Floats) -> float:
         """Tell how far two solutions are apart, other than by a mirror image of the whole [mm]."""
@@ -387,9 +405,15 @@ class _Net:
         if abs(worse) >= TELL_APART:
             return (points, None) if worse > 0 else (other, None)
         height = self._sides(points)[0] - self._sides(other)[0]
-        sure = self.up if self.up is not None else _first_off(np.abs(height), points)
-        if abs(height[sure]) <= _largest(self.blocks(tapes, points))[sure]:
+        clear = np.abs(height) > _largest(self.blocks(tapes, points))
+        if not clear.any():
             return points, None
+        sure = self.up if self.up is not None else _first_off(np.abs(height) * clear, points)
+        if not clear[sure]:
+            raise GeometryError(
+                f"up: node {self.names[sure]} is in the plane of the mirror and does not tell "
+                "the two images apart: name a node off it"
+            )
         wanted = height[sure]
         if self.up is None and not np.isnan(self.guess[sure]).any():  # a guess keeps its own hand
             rough = self._sides(self.guess)[0][sure]
