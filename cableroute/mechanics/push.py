@@ -95,7 +95,7 @@ def push_force(
     >>> from cableroute.route.fillet import fit_arcs
     >>> route = fit_arcs([[0, 0, 0], [400, 0, 0], [400, 300, 0]], min_bend_radius=100)
     >>> round(push_force(route, load=60, friction=0.12, bending_stiffness=7.85e3, clearance=0.5), 3)
-    73.016
+    74.859
     """
     hand = push_forces(
         route,

@@ -52,7 +52,18 @@ class Finding:
 
 
 def by_gravity(findings: Iterable[Finding]) -> tuple[Finding, ...]:
-    """Sort findings, gravest first, otherwise in the order given."""
+    """Sort findings, gravest first, otherwise in the order given.
+
+    Parameters
+    ----------
+    findings : iterable of Finding
+        What was found.
+
+    Returns
+    -------
+    tuple of Finding
+        The same, sorted.
+    """
     return tuple(sorted(findings, key=lambda finding: LEVELS.index(finding.level)))
 
 
