@@ -14,7 +14,9 @@ from cableroute.measure.reading import read_job
 from cableroute.mechanics.pull import pull_force
 from cableroute.mechanics.push import push_force
 from cableroute.route.fillet import fit_arcs
+from cableroute.route.lay import natural_lay
 from cableroute.route.pieces import Route
+from cableroute.route.smoothing import smooth_points
 
 __all__ = [
     "Assessment",
@@ -25,7 +27,9 @@ __all__ = [
     "assess",
     "fit_arcs",
     "locate",
+    "natural_lay",
     "pull_force",
     "push_force",
     "read_job",
+    "smooth_points",
 ]

@@ -18,6 +18,7 @@ from cableroute.mechanics.surplus import surplus_wrap
 from cableroute.mechanics.wire import bending_stress
 from cableroute.route.fillet import fit_arcs
 from cableroute.route.pieces import Array, Route
+from cableroute.route.survey import steady_points
 from cableroute.units import GRAVITY, MM_PER_UNIT
 from cableroute.verdict.figures import Figures, Order, Push, Transmission
 from cableroute.verdict.findings import Finding, Verdict, verdict_of
@@ -117,7 +118,14 @@ def work_out(cable: Cable, *, job: Job) -> Figures:
     """
     family = cable.family
     friction, load, push_load, assumed = _given_or_assumed(cable)
-    route = fit_arcs(cable.points, min_bend_radius=_radii(cable))
+    radii = _radii(cable)
+    survey = steady_points(
+        cable.points,
+        tolerance=job.tape_tolerance,
+        min_bend_radius=radii,
+        fixed=np.array([fix == "anchor" for fix in cable.fixes] or [False] * len(cable.points)),
+    )
+    route = fit_arcs(survey.points, min_bend_radius=radii)
     core = None
     if family:
         core = core_section(
@@ -134,8 +142,7 @@ def work_out(cable: Cable, *, job: Job) -> Figures:
     return Figures(
         cable=cable,
         route=route,
-        moved=np.zeros(len(cable.points)),
-        wrap_as_measured=float(route.wrap),
+        survey=survey,
         friction=friction,
         core=core,
         bend_stress=bend_stress,

@@ -67,7 +67,7 @@ def _route(figures: Figures) -> dict[str, Any]:
         "length_mm": float(route.length),
         "polyline_length_mm": float(route.legs.sum()),
         "wrap_deg": degrees(float(route.wrap)),
-        "wrap_as_measured_deg": degrees(figures.wrap_as_measured),
+        "wrap_as_measured_deg": degrees(figures.survey.wrap_as_measured),
         "min_bend_radius_mm": _number(float(route.min_radius)),
         "fits": bool(route.fits),
         "tightest_leg": {
@@ -86,7 +86,7 @@ def _route(figures: Figures) -> dict[str, Any]:
             }
             for i in np.flatnonzero(turns > STRAIGHT).tolist()
         ],
-        "moved_mm": float(figures.moved.max()),
+        "moved_mm": float(figures.survey.moves.max()),
     }
 
 

@@ -63,6 +63,8 @@ def _rows(figures: Figures, *, inches: bool) -> Iterator[tuple[str, str]]:
     route, order = figures.route, figures.order
     length = _in_feet if inches else _in_mm
     wrap = f"{degrees(float(route.wrap)):.0f} deg of bends"
+    if figures.survey.moves.any():
+        wrap += f" ({degrees(figures.survey.wrap_as_measured):.0f} as measured)"
     yield "run", f"{length(order.conduit)} between anchors, {wrap}"
     if isfinite(float(route.min_radius)):
         yield "tightest bend", f"{length(float(route.min_radius))} radius"

@@ -7,7 +7,8 @@ from dataclasses import dataclass
 from cableroute.hardware.stock import StockChoice
 from cableroute.measure.job import Cable
 from cableroute.mechanics.construction import CoreSection
-from cableroute.route.pieces import Array, Route
+from cableroute.route.pieces import Route
+from cableroute.route.survey import Survey
 
 
 @dataclass(frozen=True, slots=True)
@@ -108,10 +109,8 @@ class Figures:
         The cable as measured.
     route : Route
         The route as fitted.
-    moved : ndarray, shape (n,)
-        How far smoothing moved each point [mm].
-    wrap_as_measured : float
-        Sum of the turns of the points as read [rad].
+    survey : Survey
+        The points that were fitted, how far smoothing moved each, and the wrap as measured.
     friction : tuple of float
         Low and high [-].
     core : CoreSection or None
@@ -132,8 +131,7 @@ class Figures:
 
     cable: Cable
     route: Route
-    moved: Array
-    wrap_as_measured: float
+    survey: Survey
     friction: tuple[float, float]
     core: CoreSection | None
     bend_stress: float | None

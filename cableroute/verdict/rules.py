@@ -32,7 +32,18 @@ def judge(figures: Figures, *, limits: Limits, unit: str) -> tuple[Finding, ...]
         Findings, gravest first.
     """
     found: list[Finding] = []
-    for rule in (_fit, _radius, _stress, _efficiency, _push, _load, _stroke, _stock, _weight):
+    for rule in (
+        _survey,
+        _fit,
+        _radius,
+        _stress,
+        _efficiency,
+        _push,
+        _load,
+        _stroke,
+        _stock,
+        _weight,
+    ):
         found += rule(figures, limits)
     found += slips(figures, limits, unit=unit)
     found += [Finding("assumed", "note", "data", text) for text in figures.assumed]
@@ -46,6 +57,33 @@ def _level(value: float, limits: tuple[float, float]) -> Level | None:
     if sign * value > sign * failing:
         return "fail"
     return "marginal" if sign * value > sign * marginal else None
+
+
+def _survey(figures: Figures, _: Limits) -> Iterator[Finding]:
+    survey = figures.survey
+    if survey.failure:
+        yield Finding(
+            "smoothing-failed",
+            "marginal",
+            "all points",
+            f"The tape's noise could not be smoothed out ({survey.failure}); the points are fitted "
+            "as read, and the wrap is likely too high. Measure fewer points, at the corners.",
+        )
+    if survey.moves.any():
+        most = np.argsort(-survey.moves)[:3].tolist()
+        moved = ", ".join(f"{figures.cable.point_name(i)} {survey.moves[i]:.1f} mm" for i in most)
+        yield Finding(
+            "smoothed",
+            "note",
+            "all points",
+            f"The points are close enough together for tape noise to pass for bends: "
+            f"{degrees(survey.wrap_as_measured):.0f} degrees as measured, "
+            f"{degrees(float(figures.route.wrap)):.0f} with each point moved within the tape's "
+            f"tolerance. Moved most: {moved}. --tolerance 0 fits them as read.",
+            value=degrees(float(figures.route.wrap)),
+            limit=degrees(survey.wrap_as_measured),
+            unit="deg",
+        )
 
 
 def _fit(figures: Figures, _: Limits) -> Iterator[Finding]:
