@@ -5,7 +5,7 @@
     readings -> closed-form twins -> least squares -> odd reading? -> Located
                                                                        └─ choose_side
 
-`Tapes` is the adjustment underneath, shared with :mod:`cableroute.measure.network`: straight
+`_Tapes` is the adjustment underneath, shared with :mod:`cableroute.measure.network`: straight
 lengths between points that move linearly with the unknowns.
 """
 
@@ -211,10 +211,10 @@ def locate(
     ([135.71, 100.0, 306.73], [135.71, 100.0, -306.73], 1.49)
     """
     readings = _check_readings(nodes, distances, sigma)
-    tapes = Tapes.to_point(readings)
+    tapes = _Tapes.to_point(readings)
     keep = np.ones(len(readings.names), dtype=bool)
     twins = _twins(readings, tapes, keep)
-    blunder = find_blunder(
+    blunder = _find_blunder(
         tapes, twins[0], readings.names, refit=lambda kept: _twins(readings, tapes, kept)[0]
     )
     if blunder and blunder.certain:
@@ -308,7 +308,7 @@ def _describe(
 ) -> Located:
     """Report on the first of two points, naming the second only where they can be told apart."""
     point, mirror = twins
-    tapes = Tapes.to_point(readings)
+    tapes = _Tapes.to_point(readings)
     left_out = blunder.node if blunder and blunder.certain else None
     covariance = tapes.only([name != left_out for name in readings.names]).covariance(point)
     located = Located(point, covariance, tapes.residuals(point), mirror, blunder, readings)
@@ -316,10 +316,10 @@ def _describe(
     return replace(located, mirror=None) if merged else located
 
 
-def _twins(readings: Readings, tapes: Tapes, keep: Mask) -> tuple[Floats, Floats | None]:
+def _twins(readings: Readings, tapes: _Tapes, keep: Mask) -> tuple[Floats, Floats | None]:
     """Solve from both closed-form points: the better fit, and the other if as good."""
     used = tapes.only(keep)
-    starts = sphere_twins(readings.nodes[keep], readings.distances[keep], readings.sigma[keep])
+    starts = _sphere_twins(readings.nodes[keep], readings.distances[keep], readings.sigma[keep])
     one, two = (used.solve(start) for start in starts)
     # A reading left out still says which twin it meant, but no louder than TELL_APART.
     heard = np.where(keep, np.inf, TELL_APART)
@@ -330,12 +330,24 @@ def _twins(readings: Readings, tapes: Tapes, keep: Mask) -> tuple[Floats, Floats
     return (one, two) if gap > -1e-6 else (two, one)
 
 
-def sphere_twins(nodes: Floats, distances: Floats, sigma: Floats) -> tuple[Floats, Floats]:
+def _sphere_twins(nodes: Floats, distances: Floats, sigma: Floats) -> tuple[Floats, Floats]:
     """Give the two points at given distances from nodes in or near a plane (a line, in 2D).
 
     In the principal axes of the nodes the differences of the squared distances are linear in
     the point, and their mean gives its height over the plane. Exact for exact distances, to any
     number of nodes; where the spheres miss each other the height is what sigma could hide.
+
+    Parameters
+    ----------
+    nodes : ndarray, shape (k, d)
+        Places of the nodes, d of 2 or 3 [mm].
+    distances, sigma : ndarray, shape (k,)
+        What the tape said, and its standard deviation [mm].
+
+    Returns
+    -------
+    tuple of ndarray, shape (d,)
+        The two points, the upper (left, front) one first [mm].
     """
     centre = nodes.mean(axis=0)
     spread = nodes - centre
@@ -345,20 +357,48 @@ def sphere_twins(nodes: Floats, distances: Floats, sigma: Floats) -> tuple[Float
     height2 = squares.mean() - flat @ flat
     hidden = float(np.mean(sigma * distances))
     foot = centre + flat @ axes[:-1]
-    rise = np.sqrt(max(height2, hidden)) * upward(axes[-1])
+    rise = np.sqrt(max(height2, hidden)) * _upward(axes[-1])
     return foot + rise, foot - rise
 
 
-def upward(normal: Floats) -> Floats:
-    """Turn a unit vector up; where it is level, to the left; else forward."""
+def _upward(normal: Floats) -> Floats:
+    """Turn a unit vector up; where it is level, to the left; else forward.
+
+    Parameters
+    ----------
+    normal : ndarray, shape (d,)
+        A unit vector [-].
+
+    Returns
+    -------
+    ndarray, shape (d,)
+        The vector or its opposite [-].
+    """
     tells = np.flatnonzero(np.abs(normal) > LEVEL)[-1]
     return normal if normal[tells] > 0 else -normal
 
 
-def find_blunder(
-    tapes: Tapes, fitted: Floats, keys: Sequence[Hashable], *, refit: Callable[[Mask], Floats]
+def _find_blunder(
+    tapes: _Tapes, fitted: Floats, keys: Sequence[Hashable], *, refit: Callable[[Mask], Floats]
 ) -> Blunder | None:
-    """Find the reading the others contradict: snoop by normalised residual, then leave one out."""
+    """Find the reading the others contradict: snoop by normalised residual, then leave one out.
+
+    Parameters
+    ----------
+    tapes : _Tapes
+        All readings.
+    fitted : ndarray, shape (p,)
+        The unknowns as fitted to them all [mm].
+    keys : sequence, shape (k,)
+        What to call each reading.
+    refit : callable
+        Takes which readings to keep, returns the unknowns fitted to those [mm].
+
+    Returns
+    -------
+    Blunder or None
+        The reading at fault; None when nothing contradicts it.
+    """
     odd = np.abs(tapes.normalised(fitted))
     if len(keys) < 4 or odd.max() <= ODD:
         return None
@@ -379,7 +419,7 @@ def find_blunder(
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Tapes:
+class _Tapes:
     """Taped lengths ``|motion p + offset|`` of straight lines whose ends move with unknowns p.
 
     Parameters
@@ -398,15 +438,26 @@ class Tapes:
     sigma: Floats
 
     @classmethod
-    def to_point(cls, readings: Readings) -> Tapes:
+    def to_point(cls, readings: Readings) -> _Tapes:
         """Give the tapes from known nodes to the one point sought."""
         motion = np.broadcast_to(np.eye(3), (len(readings.nodes), 3, 3))
         return cls(motion, -readings.nodes, readings.distances, readings.sigma)
 
-    def only(self, keep: Mask | Sequence[bool]) -> Tapes:
-        """Give some of the tapes."""
+    def only(self, keep: Mask | Sequence[bool]) -> _Tapes:
+        """Give some of the tapes.
+
+        Parameters
+        ----------
+        keep : sequence of bool, shape (k,)
+            Which [-].
+
+        Returns
+        -------
+        _Tapes
+            Those.
+        """
         parts = (self.motion, self.offset, self.distances, self.sigma)
-        return Tapes(*(part[np.asarray(keep)] for part in parts))
+        return _Tapes(*(part[np.asarray(keep)] for part in parts))
 
     def _lines(self, p: Floats) -> tuple[Floats, Floats]:
         """Lengths, shape (k,) [mm], and unit vectors, shape (k, 3) [-]."""
@@ -415,19 +466,43 @@ class Tapes:
         return lengths, vectors / lengths[:, None]
 
     def lengths(self, p: Floats) -> Floats:
-        """Compute the lengths, shape (k,) [mm]."""
+        """Compute the lengths, shape (k,) [mm].
+
+        Parameters
+        ----------
+        p : ndarray, shape (p,)
+            The unknowns [mm].
+        """
         return self._lines(p)[0]
 
     def residuals(self, p: Floats) -> Floats:
-        """Measured minus computed, shape (k,) [mm]."""
+        """Measured minus computed, shape (k,) [mm].
+
+        Parameters
+        ----------
+        p : ndarray, shape (p,)
+            The unknowns [mm].
+        """
         return self.distances - self.lengths(p)
 
     def misfits(self, p: Floats) -> Floats:
-        """Residuals in units of sigma, shape (k,) [-]."""
+        """Residuals in units of sigma, shape (k,) [-].
+
+        Parameters
+        ----------
+        p : ndarray, shape (p,)
+            The unknowns [mm].
+        """
         return self.residuals(p) / self.sigma
 
     def chi2(self, p: Floats) -> float:
-        """Sum of the squared misfits [-]."""
+        """Sum of the squared misfits [-].
+
+        Parameters
+        ----------
+        p : ndarray, shape (p,)
+            The unknowns [mm].
+        """
         return float((self.misfits(p) ** 2).sum())
 
     def _landscape(self, p: Floats) -> tuple[float, Floats, Floats]:
@@ -449,6 +524,18 @@ class Tapes:
 
         Newton steps in the eigenvectors of the Hessian, uphill curvatures taken as downhill
         ones, each step halved until it does not climb.
+
+        Parameters
+        ----------
+        start : ndarray, shape (p,)
+            Where to begin [mm].
+        steps : int
+            Most steps to take [-].
+
+        Returns
+        -------
+        ndarray, shape (p,)
+            The unknowns there [mm].
         """
         close = 1e-9 * float(self.distances.max())
         p = start
@@ -479,7 +566,13 @@ class Tapes:
         return u * (gain > NOTHING * gain[0]), gain, axes
 
     def normalised(self, p: Floats) -> Floats:
-        """Divide misfits by their own standard deviation; 0 where nothing checks them [-]."""
+        """Divide misfits by their own standard deviation; 0 where nothing checks them [-].
+
+        Parameters
+        ----------
+        p : ndarray, shape (p,)
+            The unknowns [mm].
+        """
         spare = 1.0 - (self._svd(p)[0] ** 2).sum(axis=-1)
         checked = spare > 1e-6
         return np.where(checked, self.misfits(p), 0.0) / np.sqrt(np.where(checked, spare, 1.0))
@@ -490,6 +583,11 @@ class Tapes:
         Along each direction (a row) the smaller of the first-order doubt and of the move that
         costs one sigma through the curvature of the spheres alone, after the better-known
         directions have given way. Infinite where neither holds the point.
+
+        Parameters
+        ----------
+        p : ndarray, shape (p,)
+            The unknowns [mm].
         """
         u, gain, axes = self._svd(p)
         lengths, unit = self._lines(p)
@@ -505,7 +603,13 @@ class Tapes:
         return np.minimum(straight, curved), axes
 
     def covariance(self, p: Floats) -> Floats:
-        """Give the covariance of the unknowns from their finite `doubts`, shape (p, p) [mm^2]."""
+        """Give the covariance of the unknowns from their finite `doubts`, shape (p, p) [mm^2].
+
+        Parameters
+        ----------
+        p : ndarray, shape (p,)
+            The unknowns [mm].
+        """
         doubts, axes = self.doubts(p)
         out: Floats = (axes.T * doubts**2) @ axes
         return out
@@ -518,10 +622,10 @@ def _check_readings(
 ) -> Readings:
     """Check what was given, and line up nodes and distances."""
     names, places, tape = _line_up(nodes, distances)
-    points = np.array([check_place(*named) for named in zip(names, places, strict=True)])
+    points = np.array([_check_place(*named) for named in zip(names, places, strict=True)])
     if len(names) < 3:
         raise GeometryError(f"expected distances from at least 3 nodes (got {len(names)})")
-    deviations = check_tape(names, tape, sigma)
+    deviations = _check_tape(names, tape, sigma)
     between, (i, j) = _gaps(points)
     if between.min() < 1e-6:
         same = int(between.argmin())
@@ -555,16 +659,34 @@ def _line_up(
     return tuple(range(len(places))), places, tape
 
 
-def check_place(name: Hashable, place: ArrayLike) -> Floats:
-    """Check the coordinates of a node, shape (3,) [mm]."""
+def _check_place(name: Hashable, place: ArrayLike) -> Floats:
+    """Check the coordinates of a node, shape (3,) [mm].
+
+    Parameters
+    ----------
+    name : hashable
+        What to call it in the message.
+    place : array-like, shape (3,)
+        Its coordinates [mm].
+    """
     point = np.asarray(place, dtype=float)
     if point.shape != (3,) or not np.isfinite(point).all():
         raise GeometryError(f"node {name}: expected finite x, y, z (got {point.tolist()})")
     return point
 
 
-def check_tape(names: Sequence[Hashable], tape: ArrayLike, sigma: ArrayLike) -> Floats:
-    """Check distances, and give one sigma for each, shape (k,) [mm]."""
+def _check_tape(names: Sequence[Hashable], tape: ArrayLike, sigma: ArrayLike) -> Floats:
+    """Check distances, and give one sigma for each, shape (k,) [mm].
+
+    Parameters
+    ----------
+    names : sequence, shape (k,)
+        What to call each in messages.
+    tape : array-like, shape (k,)
+        The distances [mm].
+    sigma : array-like
+        Standard deviation, one or k [mm].
+    """
     for name, distance in zip(names, np.asarray(tape, dtype=float), strict=True):
         if not (np.isfinite(distance) and distance > 0):
             raise GeometryError(f"distance {name}: must be greater than 0 mm (got {distance})")
