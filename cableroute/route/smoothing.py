@@ -159,12 +159,12 @@ def least_turn(
     fillets, gathered turn leaves no room for the arcs: a leg has room for tangents
     ``R tan(turn/2) ~ R |d|/2`` from both ends. The added term stays convex, moves no point
     further, and never asks for the impossible: what cannot be made to fit stays crowded, and is
-    left to the fit of the arcs to report. It can raise the total bend by no more than it lowers
-    the crowding. Points far apart are not touched by it.
+    left to the fit of the arcs to report. At the least, it has raised the total bend by no more
+    than it lowered the crowding. Points far apart are not touched by it.
 
     The tolerance must cover the noise. Errors larger than it stay in the route as turn: at
-    points 48 mm apart with 1 mm of noise in each coordinate, one error in eight is more than
-    2 mm off the line, and about a degree of turn per metre remains.
+    points 48 mm apart with 1 mm of noise in each coordinate, one point in seven is more than
+    2 mm off the line (``exp(-2)``), and about a degree of turn per metre of straight remains.
 
     One route at a time: routes of one batch would need different numbers of steps.
 
