@@ -26,12 +26,12 @@ from cableroute.measure.locate import (
     Blunder,
     Floats,
     Mask,
-    Tapes,
-    check_place,
-    check_tape,
-    find_blunder,
-    sphere_twins,
-    upward,
+    _check_place,
+    _check_tape,
+    _find_blunder,
+    _sphere_twins,
+    _Tapes,
+    _upward,
 )
 
 OFF = 0.01
@@ -160,7 +160,7 @@ def fit_network(
     net = net.framed_on(points)
     tapes = net.tapes()
     points, flips = net.unflipped(tapes, net.solved(tapes, net.framed(points)))
-    blunder = find_blunder(
+    blunder = _find_blunder(
         tapes,
         points[net.free],
         net.pairs,
@@ -264,7 +264,7 @@ class _Net:
             if not _spans(others):
                 continue
             tape, sigma = table[node, near[node]], np.full(len(others), self.sigma.max())
-            twins = sphere_twins(others, tape, sigma)
+            twins = _sphere_twins(others, tape, sigma)
             loss = [((np.linalg.norm(others - p, axis=1) - tape) ** 2).sum() for p in twins]
             better = int(loss[1] < loss[0] - sigma[0] ** 2)
             points[node, : self.dim] = twins[better]
@@ -300,22 +300,22 @@ class _Net:
         out: Floats = away @ (axes / np.linalg.norm(axes, axis=1, keepdims=True)).T
         return out
 
-    def tapes(self) -> Tapes:
+    def tapes(self) -> _Tapes:
         """Give the tapes as functions of the free coordinates."""
         node, axis = np.nonzero(self.free)
         i, j = self.ends.T
         sign = (j[:, None] == node) * 1.0 - (i[:, None] == node)
         motion = sign[:, None, :] * (np.arange(3)[:, None] == axis)
-        return Tapes(motion, self.held[j] - self.held[i], self.tape, self.sigma)
+        return _Tapes(motion, self.held[j] - self.held[i], self.tape, self.sigma)
 
-    def solved(self, tapes: Tapes, points: Floats) -> Floats:
+    def solved(self, tapes: _Tapes, points: Floats) -> Floats:
         """Solve from these points."""
         free = self.free
         out = np.where(free, points, self.held)
         out[free] = tapes.solve(points[free])
         return out
 
-    def blocks(self, tapes: Tapes, points: Floats) -> Floats:
+    def blocks(self, tapes: _Tapes, points: Floats) -> Floats:
         """Give each node's covariance, shape (n, 3, 3) [mm^2]; refuse nodes nothing holds."""
         free = self.free
         doubts, axes = tapes.doubts(points[free])
@@ -333,7 +333,7 @@ class _Net:
         every = np.arange(n)
         return full.reshape(n, 3, n, 3)[every, :, every, :]
 
-    def unflipped(self, tapes: Tapes, points: Floats) -> tuple[Floats, tuple[str, ...]]:
+    def unflipped(self, tapes: _Tapes, points: Floats) -> tuple[Floats, tuple[str, ...]]:
         """Turn nodes over, one or two at a time, while that fits better; name what still may be."""
         movable = np.flatnonzero(np.isnan(self.known[:, 0])).tolist()
         groups = [group for size in (1, 2) for group in combinations(movable, size)]
@@ -354,7 +354,7 @@ class _Net:
         return points, tuple(self.names[node] for node in sorted(loose))
 
     def _trials(
-        self, tapes: Tapes, points: Floats, groups: list[tuple[int, ...]]
+        self, tapes: _Tapes, points: Floats, groups: list[tuple[int, ...]]
     ) -> dict[tuple[int, ...], Floats]:
         """Solve with each group turned; once the fit is good, only where the turn nearly fits."""
         bad = np.abs(tapes.normalised(points[self.free])).max() > ODD
@@ -389,7 +389,7 @@ class _Net:
             centre, normal = np.zeros(self.dim), np.eye(self.dim)[-1]
         else:
             centre, normal = _plane(self.known[~np.isnan(self.known[:, 0]), : self.dim])
-        return (points[:, : self.dim] - centre) @ upward(normal), upward(normal)
+        return (points[:, : self.dim] - centre) @ _upward(normal), _upward(normal)
 
     def _reflected(self, points: Floats) -> Floats:
         """Reflect all but the known nodes through that plane."""
@@ -398,7 +398,7 @@ class _Net:
         out[:, : self.dim] -= 2.0 * height[:, None] * normal
         return np.where(self.free, out, points)
 
-    def mirrored(self, tapes: Tapes, points: Floats) -> tuple[Floats, Floats | None]:
+    def mirrored(self, tapes: _Tapes, points: Floats) -> tuple[Floats, Floats | None]:
         """Give the solution and its mirror image where that fits as well, the meant one first."""
         other = self.solved(tapes, self._reflected(points))
         worse = tapes.chi2(other[self.free]) - tapes.chi2(points[self.free])
@@ -515,7 +515,7 @@ def _checked(
         pairs=tuple(distances),
         ends=np.array([[index[a], index[b]] for a, b in distances]).reshape(-1, 2),
         tape=tape,
-        sigma=check_tape(["-".join(pair) for pair in distances], tape, sigma),
+        sigma=_check_tape(["-".join(pair) for pair in distances], tape, sigma),
         known=_placed(known, names),
         guess=_placed(guess, names),
         up=None if up is None else index[up],
@@ -529,7 +529,7 @@ def _checked(
 def _placed(places: Places, names: tuple[str, ...]) -> Floats:
     out = np.full((len(names), 3), np.nan)
     for name, place in places.items():
-        out[names.index(name)] = check_place(name, place)
+        out[names.index(name)] = _check_place(name, place)
     return out
 
 
