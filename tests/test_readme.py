@@ -1,0 +1,76 @@
+"""What the README tells a newcomer to type works, and prints what the README shows."""
+
+from __future__ import annotations
+
+import re
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).parents[1]
+README = (ROOT / "README.md").read_text(encoding="utf-8")
+
+
+def fenced(language: str) -> list[str]:
+    """Return the contents of the fenced blocks of one language, in order."""
+    return re.findall(rf"^```{language}\n(.*?)^```$", README, re.DOTALL | re.MULTILINE)
+
+
+@pytest.fixture(scope="module")
+def commands() -> list[str]:
+    blocks = [block.strip() for block in fenced("sh")]
+    assert len(blocks) == 2, "the README has exactly two commands to begin with"
+    assert not any("\n" in block for block in blocks), "each on one line"
+    return blocks
+
+
+@pytest.fixture(scope="module")
+def printed(commands: list[str]) -> str:
+    """What the first command prints once it is installed."""
+    tool, *arguments = commands[0].split(" && ")[-1].split()
+    assert tool == ".venv/bin/cableroute"
+    assert arguments[0] == "check"
+    done = subprocess.run(
+        [sys.executable, "-m", "cableroute", *arguments],
+        cwd=ROOT,
+        capture_output=True,
+        text=True,
+        encoding="utf-8",
+        check=False,
+    )
+    assert done.returncode == 0, done.stderr
+    return done.stdout
+
+
+def test_first_command_gives_a_verdict(printed: str) -> None:
+    verdicts = re.findall(r"^(PASS|MARGINAL|FAIL)\b", printed, re.MULTILINE)
+    assert verdicts, printed
+    assert "FAIL" not in verdicts
+
+
+def test_output_shown_is_the_output(printed: str) -> None:
+    shown = fenced("text")[0]
+    assert shown.strip() == printed.strip(), "README.md: paste the command's output again"
+
+
+def test_ci_runs_the_test_command(commands: list[str]) -> None:
+    lines = (ROOT / ".ci" / "run").read_text(encoding="utf-8").splitlines()
+    assert commands[1] in lines
+    assert "pytest" in commands[1]
+
+
+def test_links_lead_somewhere() -> None:
+    links = re.findall(r"(?<!!)\[[^\]]*\]\((?!https?:|#)([^)#]+)", README)
+    assert links
+    assert [link for link in links if not (ROOT / link).exists()] == []
+
+
+def test_csv_shown_is_read(tmp_path: Path) -> None:
+    from cableroute import read_job
+
+    file = tmp_path / "points.csv"
+    file.write_text(fenced("csv")[0], encoding="utf-8")
+    job = read_job(file, overrides={"bend_radius": 60.0})
+    assert len(job.cables[0].points) >= 4
