@@ -15,10 +15,9 @@ from cableroute.measure.network import fit_network
 
 
 def test_pythagorean_triples_in_a_box():
-    # seen from the origin's neighbours, (120, 160, 0) + 0 up: 200 to O, 3-4-5 to the others
     nodes = {"O": [0, 0, 0], "P": [240, 0, 0], "Q": [0, 320, 0]}
     got = locate(nodes, dict.fromkeys(nodes, 250), side="up")
-    # the circumcentre of a 240 x 320 right triangle is (120, 160), 200 off; 150-200-250
+    # the circumcentre of a 240 x 320 right triangle is 200 from each corner; 150-200-250 upright
     np.testing.assert_allclose(got.point, [120, 160, 150], atol=1e-9)
 
 

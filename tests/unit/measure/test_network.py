@@ -165,21 +165,21 @@ def test_a_wrong_turn_at_the_start_is_undone():
 
 @pytest.mark.parametrize(
     ("places", "options"),
-    [(FRAME, {}), (FRAME, {"known": some("ABC")}), (FLOOR, {"planar": True})],
+    [(some("ABCDE"), {}), (FRAME, {"known": some("ABC")}), (FLOOR, {"planar": True})],
 )
 def test_the_covariance_is_what_repeated_taping_shows(places, options):
     rng, tape = np.random.default_rng(7), taped(places)
     exact = fit_network(tape, **options)
     found = []
-    for _ in range(150):
+    for _ in range(100):
         noisy = {pair: gap + rng.normal() for pair, gap in tape.items()}
         found.append(np.array(list(fit_network(noisy, **options).points.values())))
     seen = np.var(found, axis=0)
     told = np.array([np.diag(block) for block in exact.covariance.values()])
     free = told > 0
     np.testing.assert_allclose(seen[~free], 0, atol=1e-12)
-    # 150 trials give a variance to 12 %; three times that
-    np.testing.assert_allclose(seen[free] / told[free], 1.0, atol=0.36)
+    # 100 trials give a variance to 14 %; three times that
+    np.testing.assert_allclose(seen[free] / told[free], 1.0, atol=0.42)
 
 
 @pytest.mark.parametrize(("odd", "error"), [("AB", 40), ("DF", -40), ("BE", 200), ("CE", 4000)])
