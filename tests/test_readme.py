@@ -61,10 +61,13 @@ def test_ci_runs_the_test_command(commands: list[str]) -> None:
     assert "pytest" in commands[1]
 
 
-def test_links_lead_somewhere() -> None:
-    links = re.findall(r"(?<!!)\[[^\]]*\]\((?!https?:|#)([^)#]+)", README)
+@pytest.mark.parametrize("page", ["README.md", "DEVELOPERS.md", "data/README.md"])
+def test_links_lead_somewhere(page: str) -> None:
+    file = ROOT / page
+    text = file.read_text(encoding="utf-8")
+    links = re.findall(r"\]\((?!https?:|#)([^)#]+)", text)
     assert links
-    assert [link for link in links if not (ROOT / link).exists()] == []
+    assert [link for link in links if not (file.parent / link).exists()] == []
 
 
 def test_csv_shown_is_read(tmp_path: Path) -> None:
