@@ -7,8 +7,10 @@ from math import hypot
 
 import numpy as np
 
+from cableroute.hardware.family import Family
 from cableroute.hardware.stock import choose_stock, core_length, overall_length
 from cableroute.measure.job import Cable, Job
+from cableroute.measure.keepout import KeepOut
 from cableroute.mechanics.capstan import capstan_ratio
 from cableroute.mechanics.column import rod_buckling_load
 from cableroute.mechanics.construction import CoreSection, core_section
@@ -16,11 +18,12 @@ from cableroute.mechanics.pull import pull_force
 from cableroute.mechanics.push import push_forces, snaking_onset
 from cableroute.mechanics.surplus import surplus_wrap
 from cableroute.mechanics.wire import bending_stress
+from cableroute.route.clearance import nearest_to
 from cableroute.route.fillet import fit_arcs
 from cableroute.route.pieces import Array, Route
 from cableroute.route.survey import steady_points
 from cableroute.units import GRAVITY, MM_PER_UNIT
-from cableroute.verdict.figures import Figures, Order, Push, Transmission
+from cableroute.verdict.figures import Clearance, Figures, Order, Push, Transmission
 from cableroute.verdict.findings import Finding, Verdict, verdict_of
 from cableroute.verdict.limits import Limits
 from cableroute.verdict.rules import judge
@@ -150,8 +153,15 @@ def work_out(cable: Cable, *, job: Job) -> Figures:
         weight_force=weight_force,
         push=push,
         order=_order(cable, route, tolerance=job.tape_tolerance, in_feet=job.unit in ("in", "ft")),
+        clearances=tuple(_clearance(route, zone, family) for zone in job.keepouts),
         assumed=job.notes + assumed,
     )
+
+
+def _clearance(route: Route, zone: KeepOut, family: Family | None) -> Clearance:
+    nearest = nearest_to(route, zone.shape)
+    outside = 0.5 * family.conduit_od if family else 0.0
+    return Clearance(zone, nearest, clear=nearest.distance - outside)
 
 
 def _given_or_assumed(

@@ -7,6 +7,14 @@ from collections.abc import Collection, Mapping
 from difflib import get_close_matches
 from typing import Any
 
+#: What pydantic calls things, and what the writer of a TOML file does.
+_WORDS = {
+    "a valid tuple": "a list",
+    "a valid dictionary": "a table",
+    "a valid string": "text in quotes",
+    "a valid number": "a number",
+}
+
 
 def describe_fault(fault: Mapping[str, Any], *, known: Collection[str] = ()) -> str:
     """Return what was expected and what was got.
@@ -32,5 +40,9 @@ def describe_fault(fault: Mapping[str, Any], *, known: Collection[str] = ()) -> 
         return f"expected no such key here; {hint}"
     if kind == "value_error":
         return str(fault["ctx"]["error"])
-    expected = fault["msg"].removeprefix("Input should be ")
+    if kind == "too_short":
+        bounds = fault["ctx"]
+        return f"expected at least {bounds['min_length']}, got {bounds['actual_length']}"
+    expected = fault["msg"].removeprefix("Input should be ").split(" or instance of ")[0]
+    expected = _WORDS.get(expected, expected)
     return f"expected {expected}, got {reprlib.repr(fault['input'])}"

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
 from cableroute.hardware.family import Family
+from cableroute.measure.keepout import KeepOut
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -94,10 +95,13 @@ class Job:
         One reading is good to plus or minus this [mm].
     notes : tuple of str
         What had to be assumed in reading it.
+    keepouts : tuple of KeepOut
+        Solids that every cable must keep away from.
     """
 
     title: str
     cables: tuple[Cable, ...]
     unit: str = "mm"
     tape_tolerance: float = 3.0
-    notes: tuple[str, ...] = field(default=())
+    notes: tuple[str, ...] = ()
+    keepouts: tuple[KeepOut, ...] = ()

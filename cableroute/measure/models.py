@@ -120,6 +120,40 @@ class CableEntry(_Table):
         return self
 
 
+class SphereEntry(_Table):
+    """A ball."""
+
+    at: Position = Field(description="Its centre.")
+    radius: PositiveLength = Field(description="Its radius.")
+
+
+class CapsuleEntry(_Table):
+    """A round bar with round ends, as a pipe or a shaft."""
+
+    start: Position = Field(alias="from", description="One end of its axis.")
+    end: Position = Field(alias="to", description="The other end.")
+    radius: PositiveLength = Field(description="Its radius.")
+
+
+class KeepOutEntry(_Table):
+    """Space that the cable must keep out of."""
+
+    name: str = Field(min_length=1, description="What it is, as exhaust or footwell.")
+    box: tuple[Position, Position] | None = Field(None, description="Two opposite corners.")
+    sphere: SphereEntry | None = Field(None, description="A ball: at, radius.")
+    capsule: CapsuleEntry | None = Field(None, description="A round bar: from, to, radius.")
+    distance: Length = Field(0.0, description="Distance to keep, surface to surface.")
+    temperature: Number | None = Field(None, description="How hot it gets [degC].")
+
+    @model_validator(mode="after")
+    def _one_shape(self) -> KeepOutEntry:
+        shapes = [name for name in ("box", "sphere", "capsule") if getattr(self, name) is not None]
+        if len(shapes) != 1:
+            got = " and ".join(shapes) or "none"
+            raise ValueError(f"expected one of box, sphere, capsule, got {got}")
+        return self
+
+
 class RouteFile(_Table):
     """One machine with one or more cables."""
 
@@ -130,6 +164,9 @@ class RouteFile(_Table):
         default_factory=dict, description="Known points of the frame."
     )
     tubes: dict[str, TubeEntry] = Field(default_factory=dict, description="Tubes between nodes.")
+    keepout: tuple[KeepOutEntry, ...] = Field(
+        (), description="Solids that every cable must keep away from."
+    )
     cable: tuple[CableEntry, ...] = Field(min_length=1, description="The cables.")
 
     @model_validator(mode="after")
@@ -161,6 +198,9 @@ def known_keys(path: tuple[Any, ...]) -> tuple[str, ...]:
         table = PointEntry
     elif "build" in path[:-1]:
         table = Family
+    elif path[0] == "keepout" and len(path) > 1:
+        shapes: dict[Any, type[BaseModel]] = {"sphere": SphereEntry, "capsule": CapsuleEntry}
+        table = shapes.get(path[-2], KeepOutEntry)
     elif path[0] == "cable" and len(path) > 1:
         table = CableEntry
     return tuple(field.alias or name for name, field in table.model_fields.items())

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import tomllib
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from pathlib import Path
 from typing import Any
 
@@ -16,8 +16,9 @@ from cableroute.hardware.family import Family
 from cableroute.hardware.library import find_family, load_library
 from cableroute.measure.csv_points import read_points
 from cableroute.measure.job import Cable, Job
+from cableroute.measure.keepout import Box, Capsule, KeepOut, Shape
 from cableroute.measure.locate import locate, telling_sides
-from cableroute.measure.models import CableEntry, PointEntry, RouteFile, known_keys
+from cableroute.measure.models import CableEntry, KeepOutEntry, PointEntry, RouteFile, known_keys
 from cableroute.measure.toml_lines import key_lines
 from cableroute.measure.tubes import Tube, parse_clock, point_on_tube
 from cableroute.units import Unit
@@ -146,8 +147,9 @@ def _placer(
     """Return a function that words the place of a path: file, line, cable, point, key."""
 
     def place(path: tuple[Any, ...]) -> str:
-        if path and path[-1] in given:
-            return f"--{str(path[-1]).replace('_', '-').replace('tape-tolerance', 'tolerance')}"
+        key = path[2] if path[:1] == ("cable",) and len(path) > 2 else path[0] if path else None
+        if key in given:
+            return f"--{str(key).replace('_', '-').replace('tape-tolerance', 'tolerance')}"
         at = next(
             (lines.get(path[:n]) for n in range(len(path), 0, -1) if lines.get(path[:n])), None
         )
@@ -185,10 +187,19 @@ def _validate(data: Mapping[str, Any], place: Place) -> RouteFile:
         return RouteFile.model_validate(data, context=context)
     except ValidationError as error:
         faults = []
-        for fault in error.errors(include_url=False):
+        for fault in _own_faults(error):
             known = known_keys(fault["loc"]) if fault["type"] == "extra_forbidden" else ()
             faults.append(f"{place(fault['loc'])}: {describe_fault(fault, known=known)}")
-        raise RouteFileError(faults) from error
+        raise RouteFileError(dict.fromkeys(faults)) from error
+
+
+def _own_faults(error: ValidationError) -> Iterator[Mapping[str, Any]]:
+    """Faults, but for a list that is too short only because its members are at fault."""
+    faults = error.errors(include_url=False)
+    inside = {fault["loc"][:n] for fault in faults for n in range(len(fault["loc"]))}
+    for fault in faults:
+        if fault["type"] != "too_short" or fault["loc"] not in inside:
+            yield fault
 
 
 def _assemble(
@@ -215,8 +226,29 @@ def _assemble(
             kind = _kind(cable, family, place(("cable", i)), faults)
             cables.append(_cable(cable, family, kind, np.array(points)))
     if faults:
-        raise RouteFileError(faults)
-    return Job(entry.title, tuple(cables), entry.unit, entry.tape_tolerance, notes)
+        raise RouteFileError(dict.fromkeys(faults))
+    return Job(
+        title=entry.title,
+        cables=tuple(cables),
+        unit=entry.unit,
+        tape_tolerance=entry.tape_tolerance,
+        notes=notes,
+        keepouts=tuple(_keep_out(zone) for zone in entry.keepout),
+    )
+
+
+def _keep_out(zone: KeepOutEntry) -> KeepOut:
+    shape: Shape
+    if zone.box is not None:
+        corners = np.array(zone.box)
+        shape = Box(corners.min(0), corners.max(0))
+    elif zone.capsule is not None:
+        bar = zone.capsule
+        shape = Capsule(np.array(bar.start), np.array(bar.end), bar.radius)
+    elif zone.sphere is not None:
+        centre = np.array(zone.sphere.at)
+        shape = Capsule(centre, centre, zone.sphere.radius)
+    return KeepOut(zone.name, shape, zone.distance, zone.temperature)
 
 
 def _kind(cable: CableEntry, family: Family | None, where: str, faults: list[str]) -> str:

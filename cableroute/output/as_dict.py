@@ -53,6 +53,15 @@ def _cable(cable: CableAssessment) -> dict[str, Any]:
         "push": _push(figures),
         "push_range": _range(figures.push.through) if figures.push else None,
         "wire_bending_mpa": _number(figures.bend_stress),
+        "clearances": [
+            {
+                "zone": clearance.zone.name,
+                "clearance_mm": clearance.clear,
+                "at_mm": clearance.nearest.at,
+                "point_mm": clearance.nearest.point.tolist(),
+            }
+            for clearance in figures.clearances
+        ],
         "findings": [_finding(finding) for finding in cable.findings],
     }
 

@@ -6,7 +6,9 @@ from dataclasses import dataclass
 
 from cableroute.hardware.stock import StockChoice
 from cableroute.measure.job import Cable
+from cableroute.measure.keepout import KeepOut
 from cableroute.mechanics.construction import CoreSection
+from cableroute.route.clearance import Nearest
 from cableroute.route.pieces import Route
 from cableroute.route.survey import Survey
 
@@ -100,6 +102,25 @@ class Order:
 
 
 @dataclass(frozen=True, slots=True, eq=False)
+class Clearance:
+    """How near the run comes to a solid.
+
+    Parameters
+    ----------
+    zone : KeepOut
+        The solid.
+    nearest : Nearest
+        Where the centreline is nearest to it.
+    clear : float
+        From the conduit's outside to the solid; negative where they meet [mm].
+    """
+
+    zone: KeepOut
+    nearest: Nearest
+    clear: float
+
+
+@dataclass(frozen=True, slots=True, eq=False)
 class Figures:
     """All figures of one cable.
 
@@ -125,6 +146,8 @@ class Figures:
         Pushing; None for a pull cable.
     order : Order
         Lengths to order.
+    clearances : tuple of Clearance
+        How near the run comes to each solid to keep out of.
     assumed : tuple of str
         What had to be assumed.
     """
@@ -139,6 +162,7 @@ class Figures:
     weight_force: float
     push: Push | None
     order: Order
+    clearances: tuple[Clearance, ...]
     assumed: tuple[str, ...]
 
     def corner_name(self, corner: int) -> str:

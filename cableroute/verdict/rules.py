@@ -42,6 +42,7 @@ def judge(figures: Figures, *, limits: Limits, unit: str) -> tuple[Finding, ...]
         _load,
         _stroke,
         _stock,
+        _keep_out,
         _weight,
     ):
         found += rule(figures, limits)
@@ -273,6 +274,37 @@ def _stock(figures: Figures, limits: Limits) -> Iterator[Finding]:
             limit=degrees(limits.surplus_wrap),
             unit="deg",
         )
+
+
+def _keep_out(figures: Figures, _: Limits) -> Iterator[Finding]:
+    family = figures.cable.family
+    for clearance in figures.clearances:
+        zone, at = clearance.zone, clearance.nearest.at
+        if clearance.clear < zone.distance:
+            yield Finding(
+                "keep-out",
+                "fail",
+                zone.name,
+                f"{at:.0f} mm from the hand end the conduit is {clearance.clear:.0f} mm from the "
+                f"{zone.name}; {zone.distance:.0f} mm is to be kept. Lead it further away or clip it "
+                "back there.",
+                value=clearance.clear,
+                limit=zone.distance,
+                unit="mm",
+            )
+        hottest = family.temperature[1] if family and family.temperature else None
+        if zone.temperature is not None and hottest is not None and zone.temperature > hottest:
+            yield Finding(
+                "heat",
+                "note" if zone.distance and clearance.clear >= 2.0 * zone.distance else "marginal",
+                zone.name,
+                f"The {zone.name} reaches {zone.temperature:.0f} degC, the cable stands {hottest:.0f}; "
+                f"it passes {clearance.clear:.0f} mm away. Measure the air there, shield it, or take "
+                "a liner that stands the heat.",
+                value=zone.temperature,
+                limit=hottest,
+                unit="degC",
+            )
 
 
 def _weight(figures: Figures, limits: Limits) -> Iterator[Finding]:
