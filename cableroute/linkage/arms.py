@@ -12,7 +12,7 @@ and a quadratic for a slide, so every inversion here is closed and needs no iter
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import TypeAlias
 
 import numpy as np
@@ -26,9 +26,9 @@ from cableroute.linkage.vectors import (
     check_direction,
     check_point,
     check_positive,
+    cross,
     dot,
     norm,
-    turned,
     wrapped,
 )
 
@@ -73,6 +73,7 @@ class Arm:
     axis: FloatArray
     neutral: FloatArray
     radius: float
+    _ahead: FloatArray = field(init=False, repr=False)
 
     def __post_init__(self) -> None:
         axis = check_direction(self.axis, "arm axis")
@@ -86,6 +87,7 @@ class Arm:
         object.__setattr__(self, "pivot", check_point(self.pivot, "arm pivot"))
         object.__setattr__(self, "axis", axis)
         object.__setattr__(self, "neutral", check_direction(lean - off * axis, "arm neutral"))
+        object.__setattr__(self, "_ahead", cross(axis, self.neutral))
         object.__setattr__(self, "radius", check_positive(self.radius, "arm radius"))
 
     @classmethod
@@ -136,7 +138,8 @@ class Arm:
         ndarray, shape (..., 3)
             [mm]
         """
-        return self.pivot + self.radius * turned(self.neutral, self.axis, coordinate)
+        q = np.asarray(coordinate, dtype=np.float64)[..., None]
+        return self.pivot + self.radius * (self.neutral * np.cos(q) + self._ahead * np.sin(q))
 
     def rate(self, coordinate: ArrayLike) -> FloatArray:
         """Return how the attachment moves per radian.
@@ -151,7 +154,8 @@ class Arm:
         ndarray, shape (..., 3)
             [mm/rad]
         """
-        return np.asarray(np.cross(self.axis, self.at(coordinate) - self.pivot))
+        q = np.asarray(coordinate, dtype=np.float64)[..., None]
+        return self.radius * (self._ahead * np.cos(q) - self.neutral * np.sin(q))
 
     @property
     def speed(self) -> float:
@@ -176,7 +180,7 @@ class Arm:
     def _circle(self, target: FloatArray) -> tuple[FloatArray, FloatArray, FloatArray]:
         """Return K, 2 r m and phi of ``L**2 = K + 2 r m cos(q - phi)``."""
         out = self.pivot - target
-        a, b = dot(out, self.neutral), dot(out, np.cross(self.axis, self.neutral))
+        a, b = dot(out, self.neutral), dot(out, self._ahead)
         swing = 2 * self.radius * np.hypot(a, b)
         return dot(out, out) + self.radius**2, swing, np.asarray(np.arctan2(b, a))
 

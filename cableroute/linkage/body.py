@@ -12,7 +12,7 @@ from cableroute.linkage.arms import Arm, Member
 from cableroute.linkage.drum import Drum
 from cableroute.linkage.joints import Attachment
 from cableroute.linkage.slide import Slide
-from cableroute.linkage.vectors import check_direction, dot, norm, turned
+from cableroute.linkage.vectors import check_direction, cross, dot, norm, turned
 
 SAME_LINE = 1e-6
 """How far two arms of one body may be off one axis, as a share of their size [-]."""
@@ -80,7 +80,7 @@ def _check_one_motion(name: str, incoming: Attachment, outgoing: Attachment) -> 
         case (Drum(), Arm()) | (Arm(), Drum()):
             return
         case (Arm() as a, Arm() as b):
-            apart = float(norm(np.asarray(np.cross(b.pivot - a.pivot, a.axis))))
+            apart = float(norm(cross(b.pivot - a.pivot, a.axis)))
             if float(dot(a.axis, b.axis)) < 1 - SAME_LINE or apart > SAME_LINE * a.radius:
                 raise GeometryError(
                     f"{name}: expected both arms on one axis, turning the same way, got axes "

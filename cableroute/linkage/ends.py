@@ -17,6 +17,7 @@ from cableroute.linkage.vectors import (
     FloatArray,
     check_direction,
     check_point,
+    cross,
     dot,
     norm,
 )
@@ -158,7 +159,7 @@ class RodEnd:
             [rad]
         """
         rod = self._rod(coordinate)
-        across = norm(np.asarray(np.cross(rod, self.swivel.axis)))
+        across = norm(cross(rod, self.swivel.axis))
         return np.asarray(np.arctan2(across, dot(rod, self.swivel.axis)))
 
     def dead_centres(self) -> FloatArray:

@@ -265,16 +265,18 @@ def radius_to_reach(selector: Selector, gate: Gate, axis: Axis) -> Reaching:
     half = float(np.ptp(band) / 2)
     cable = cable_of(selector, axis)
 
-    def reaches(changed: Selector) -> bool:
-        middle = float(np.mean(_band(changed, lever, at)))
-        return bool(np.isnan(middle) or middle * np.sign(gate.box[at]) >= abs(gate.box[at]))
+    def middle(changed: Selector) -> float:
+        return float(np.mean(_band(changed, lever, at)) * np.sign(gate.box[at]))
 
     def search(change: Callable[[Selector, Axis, float], Selector], present: float) -> float | None:
         if half > gate.tolerance[at]:
             return None
-        return nearest_change(
-            lambda radius: reaches(change(selector, axis, radius)), present=present
+        found = nearest_change(
+            lambda r: not middle(change(selector, axis, r)) < abs(gate.box[at]), present=present
         )
+        # a member that locks counts as gone too far, but a lock is not a gate reached
+        locks = found is not None and np.isnan(middle(change(selector, axis, found)))
+        return None if locks else found
 
     box = cable.box
     arm = None if isinstance(box, Drum) or isinstance(box.member, Slide) else box.member

@@ -11,7 +11,7 @@ from cableroute.linkage.force import CableMap
 from cableroute.linkage.gates import AXES
 from cableroute.linkage.pattern import Gate, Pair
 from cableroute.linkage.selector import Axis, Selector, arrives, cable_of
-from cableroute.linkage.vectors import FloatArray, norm
+from cableroute.linkage.vectors import FloatArray, cross, norm
 
 
 def knob_force(
@@ -72,5 +72,5 @@ def knob_force(
             core_far = core_way * load[i] / np.abs(cable.box.gain(got[i]))
         torque = torque + moving * cables[i].hand(core_far, core_way) * rate
     pin = selector.lever.select_axis if axis == "select" else selector.lever.shift_axis
-    arm = norm(np.asarray(np.cross(pin, selector.lever.knob - selector.lever.pivot)))
+    arm = norm(cross(pin, selector.lever.knob - selector.lever.pivot))
     return np.asarray(torque / arm)

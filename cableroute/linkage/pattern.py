@@ -264,20 +264,21 @@ def pattern_sense(
     Notes
     -----
     A pattern with one column, or one that is its own mirror image gate for gate, cannot tell some
-    of the eight apart; the plainest of those that fit equally is named.
+    of the eight apart; the plainest of those that fit equally is named. Where the axes
+    are swapped, "mirrored" compares an axis with what was wanted of the other one, sign for sign.
 
     Examples
     --------
     >>> pattern_sense([(1, 1), (1, -1), (-1, 1)], [(-9, 2), (-9, -2), (9, 2)]).text
     'mirrored side to side (select)'
     """
-    moved = np.where(np.abs(got) > np.asarray(tolerance), got, 0.0)
-    want, have = _scaled(wanted), _scaled(moved)
+    want, have = np.asarray(wanted, dtype=np.float64), np.asarray(got, dtype=np.float64)
     if want.shape != have.shape or want.ndim != 2 or want.shape[-1] != 2 or not want.size:
         raise GeometryError(
             f"pattern: expected (select, shift) for the same gates, got shapes {np.shape(wanted)} "
             f"and {np.shape(got)}"
         )
+    want, have = _scaled(want), _scaled(np.where(np.abs(have) > np.asarray(tolerance), have, 0.0))
     best = PatternSense(
         swapped=False, mirrored_select=False, mirrored_shift=False, misfit=float("inf")
     )
@@ -291,10 +292,7 @@ def pattern_sense(
     return best
 
 
-def _scaled(pairs: ArrayLike) -> FloatArray:
+def _scaled(pairs: FloatArray) -> FloatArray:
     """Return the pattern with the largest travel of each axis made 1 (an unmoved axis stays 0)."""
-    values = np.asarray(pairs, dtype=np.float64)
-    if values.size == 0:
-        return values
-    size = np.max(np.abs(values), axis=0)
-    return np.asarray(values / np.where(size > 0, size, 1.0))
+    size = np.max(np.abs(pairs), axis=0)
+    return np.asarray(pairs / np.where(size > 0, size, 1.0))

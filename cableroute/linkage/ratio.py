@@ -124,6 +124,12 @@ def radius_for(
             f"{chain.name}: expected a radius between {present / 4:.1f} and {present * 4:.1f} mm "
             f"that gives a swing of {swing:.4g}, got {much} with all of them"
         )
+    drilled = with_radius(chain, body=body, side=side, radius=found)
+    if np.isinf(far_swing(drilled, low=low, high=high)):
+        raise GeometryError(
+            f"{chain.name}: expected a radius that gives a swing of {swing:.4g}, got a lock before "
+            f"it has gone that far, at a radius of {found:.1f} mm"
+        )
     return found
 
 

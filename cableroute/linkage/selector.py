@@ -25,6 +25,7 @@ from cableroute.linkage.vectors import (
     check_direction,
     check_not_negative,
     check_point,
+    cross,
     dot,
     norm,
 )
@@ -104,7 +105,7 @@ class SelectorCable:
             [rad]
         """
         rod = lever.carried(self.point, select, shift) - self.hand.point
-        across = norm(np.asarray(np.cross(rod, self.hand.axis)))
+        across = norm(cross(rod, self.hand.axis))
         return np.asarray(np.arctan2(across, dot(rod, self.hand.axis)))
 
 

@@ -30,6 +30,27 @@ def dot(a: FloatArray, b: FloatArray) -> FloatArray:
     return np.asarray(np.sum(a * b, axis=-1), dtype=np.float64)
 
 
+def cross(a: FloatArray, b: FloatArray) -> FloatArray:
+    """Return the vector product over the last axis, for short arrays many times faster than numpy's.
+
+    Parameters
+    ----------
+    a, b : ndarray, shape (..., 3)
+        Vectors, broadcast against each other [any].
+
+    Returns
+    -------
+    ndarray, shape (..., 3)
+
+    Examples
+    --------
+    >>> cross(np.array([1.0, 0, 0]), np.array([0, 1.0, 0])).tolist()
+    [0.0, 0.0, 1.0]
+    """
+    right, left = [1, 2, 0], [2, 0, 1]
+    return np.asarray(a[..., right] * b[..., left] - a[..., left] * b[..., right])
+
+
 def norm(a: FloatArray) -> FloatArray:
     """Return the length of every vector.
 
@@ -42,7 +63,7 @@ def norm(a: FloatArray) -> FloatArray:
     -------
     ndarray, shape (...)
     """
-    return np.asarray(np.linalg.norm(a, axis=-1), dtype=np.float64)
+    return np.sqrt(dot(a, a))
 
 
 def turned(vector: FloatArray, axis: FloatArray, angle: ArrayLike) -> FloatArray:
@@ -71,7 +92,7 @@ def turned(vector: FloatArray, axis: FloatArray, angle: ArrayLike) -> FloatArray
     q = np.asarray(angle, dtype=np.float64)[..., None]
     along = axis * dot(axis, vector)[..., None]
     return np.asarray(
-        vector * np.cos(q) + np.cross(axis, vector) * np.sin(q) + along * (1 - np.cos(q))
+        vector * np.cos(q) + cross(axis, vector) * np.sin(q) + along * (1 - np.cos(q))
     )
 
 
