@@ -99,7 +99,7 @@ def assess(job: Job, *, limits: Limits | None = None) -> Assessment:
     cables = []
     for cable in job.cables:
         figures = work_out(cable, job=job)
-        findings = judge(figures, limits=held, unit=job.unit)
+        findings = judge(figures, limits=held, unit=job.unit, tolerance=job.tape_tolerance)
         cables.append(CableAssessment(figures, findings, verdict_of(f.level for f in findings)))
     return Assessment(job, tuple(cables), verdict_of(cable.verdict for cable in cables))
 

@@ -11,6 +11,47 @@ from cableroute.hardware.family import Family
 from cableroute.measure.keepout import KeepOut
 
 
+@dataclass(frozen=True, slots=True)
+class Remark:
+    """Something doubtful found while reading.
+
+    Parameters
+    ----------
+    code : str
+        Short name, as for a finding.
+    where : str
+        Point or node.
+    message : str
+        What is doubtful and what to do about it.
+    """
+
+    code: str
+    where: str
+    message: str
+
+
+@dataclass(frozen=True, slots=True)
+class CheckReading:
+    """A distance taped between two points of a cable.
+
+    Parameters
+    ----------
+    start : int
+        One point, the first being 0 [-].
+    end : int
+        The other [-].
+    read : float
+        What the tape said [mm].
+    axis : int or None
+        0, 1 or 2 for an offset along x, y or z; None for the distance [-].
+    """
+
+    start: int
+    end: int
+    read: float
+    axis: int | None = None
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class Cable:
     """One cable as measured.
@@ -45,6 +86,10 @@ class Cable:
         Slack wanted at least in the length ordered [mm].
     rod_end : str
         End condition of the exposed rod.
+    checks : tuple of CheckReading
+        Distances taped between its points.
+    remarks : tuple of Remark
+        What is doubtful about its points.
     """
 
     name: str
@@ -61,6 +106,8 @@ class Cable:
     travel: float | None = None
     slack: float = 0.0
     rod_end: str = "pinned"
+    checks: tuple[CheckReading, ...] = ()
+    remarks: tuple[Remark, ...] = ()
 
     def point_name(self, index: int) -> str:
         """Return the label of a point, or its number counted from one.

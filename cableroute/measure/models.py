@@ -72,6 +72,25 @@ class PointEntry(_Table):
         return self
 
 
+class NodeTapeEntry(_Table):
+    """A distance taped between two nodes."""
+
+    start: str = Field(alias="from", description="One node.")
+    end: str = Field(alias="to", description="The other node.")
+    read: PositiveLength = Field(description="What the tape said.")
+
+
+class CheckEntry(_Table):
+    """A distance taped between two points, to check their coordinates with."""
+
+    start: str | int = Field(alias="from", description="Label or number of one point.")
+    end: str | int = Field(alias="to", description="Label or number of the other.")
+    read: Coordinate = Field(description="What the tape said; along an axis it has a sign.")
+    axis: Literal["x", "y", "z"] | None = Field(
+        None, description="An offset along this axis, to minus from, instead of the distance."
+    )
+
+
 class TubeEntry(_Table):
     """A straight round tube between two nodes."""
 
@@ -101,6 +120,9 @@ class CableEntry(_Table):
     slack: Length = Field(0.0, description="Slack wanted at least in the length ordered.")
     rod_end: RodEnd = Field(
         "pinned", description="How the exposed rod is held, for its buckling at full stroke."
+    )
+    check: tuple[CheckEntry, ...] = Field(
+        (), description="Distances taped between points, to find a bad one."
     )
     points: tuple[PointEntry, ...] = Field(
         min_length=2, description="From the hand end to the far end."
@@ -163,6 +185,10 @@ class RouteFile(_Table):
     nodes: dict[str, Position] = Field(
         default_factory=dict, description="Known points of the frame."
     )
+    node_tape: tuple[NodeTapeEntry, ...] = Field(
+        (), description="Distances taped between nodes, which tie up those without coordinates."
+    )
+    nodes_flat: bool = Field(False, description="Whether all taped nodes are in one level plane.")
     tubes: dict[str, TubeEntry] = Field(default_factory=dict, description="Tubes between nodes.")
     keepout: tuple[KeepOutEntry, ...] = Field(
         (), description="Solids that every cable must keep away from."
@@ -196,6 +222,10 @@ def known_keys(path: tuple[Any, ...]) -> tuple[str, ...]:
         table = TubeEntry
     elif "points" in path[:-1]:
         table = PointEntry
+    elif path[0] == "node_tape" and len(path) > 1:
+        table = NodeTapeEntry
+    elif "check" in path[:-1]:
+        table = CheckEntry
     elif "build" in path[:-1]:
         table = Family
     elif path[0] == "keepout" and len(path) > 1:

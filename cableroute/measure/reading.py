@@ -3,27 +3,24 @@
 from __future__ import annotations
 
 import tomllib
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from pathlib import Path
 from typing import Any
 
 import numpy as np
 from pydantic import ValidationError
 
-from cableroute.errors import CableRouteError, GeometryError, RouteFileError
+from cableroute.errors import CableRouteError, RouteFileError
 from cableroute.faults import describe_fault
 from cableroute.hardware.family import Family
 from cableroute.hardware.library import find_family, load_library
 from cableroute.measure.csv_points import read_points
-from cableroute.measure.job import Cable, Job
-from cableroute.measure.keepout import Box, Capsule, KeepOut, Shape
-from cableroute.measure.locate import locate, telling_sides
-from cableroute.measure.models import CableEntry, KeepOutEntry, PointEntry, RouteFile, known_keys
+from cableroute.measure.job import Cable, CheckReading, Job, Remark
+from cableroute.measure.models import CableEntry, RouteFile, known_keys
+from cableroute.measure.positions import Frame, Place, keep_outs
 from cableroute.measure.toml_lines import key_lines
-from cableroute.measure.tubes import Tube, parse_clock, point_on_tube
 from cableroute.units import Unit
 
-Place = Callable[[tuple[Any, ...]], str]
 #: A survey larger than this [bytes] is a mistake in the choice of file.
 LARGEST_FILE = 64_000_000
 
@@ -206,7 +203,7 @@ def _assemble(
     entry: RouteFile, *, library: Mapping[str, Family], place: Place, notes: tuple[str, ...]
 ) -> Job:
     faults: list[str] = []
-    tubes = _tubes(entry, place, faults)
+    frame = Frame.of(entry, place=place, faults=faults)
     cables = []
     for i, cable in enumerate(entry.cable):
         family = cable.build
@@ -216,15 +213,13 @@ def _assemble(
             except CableRouteError as error:
                 faults.append(f"{place(('cable', i, 'family'))}: {error}")
                 continue
-        points = []
-        for j, point in enumerate(cable.points):
-            try:
-                points.append(_position(point, entry, tubes, family))
-            except CableRouteError as error:
-                faults.append(f"{place(('cable', i, 'points', j))}: {error}")
-        if len(points) == len(cable.points):
-            kind = _kind(cable, family, place(("cable", i)), faults)
-            cables.append(_cable(cable, family, kind, np.array(points)))
+        here = ("cable", i)
+        kind = _kind(cable, family, place(here), faults)
+        points, remarks = _points(cable, frame, family, here, place, faults)
+        checks = _checks(cable, here, place, faults)
+        if not faults:
+            remarks = frame.remarks + remarks
+            cables.append(_cable(cable, family, kind, points, checks, remarks))
     if faults:
         raise RouteFileError(dict.fromkeys(faults))
     return Job(
@@ -233,22 +228,8 @@ def _assemble(
         unit=entry.unit,
         tape_tolerance=entry.tape_tolerance,
         notes=notes,
-        keepouts=tuple(_keep_out(zone) for zone in entry.keepout),
+        keepouts=tuple(keep_outs(entry.keepout)),
     )
-
-
-def _keep_out(zone: KeepOutEntry) -> KeepOut:
-    shape: Shape
-    if zone.box is not None:
-        corners = np.array(zone.box)
-        shape = Box(corners.min(0), corners.max(0))
-    elif zone.capsule is not None:
-        bar = zone.capsule
-        shape = Capsule(np.array(bar.start), np.array(bar.end), bar.radius)
-    elif zone.sphere is not None:
-        centre = np.array(zone.sphere.at)
-        shape = Capsule(centre, centre, zone.sphere.radius)
-    return KeepOut(zone.name, shape, zone.distance, zone.temperature)
 
 
 def _kind(cable: CableEntry, family: Family | None, where: str, faults: list[str]) -> str:
@@ -260,7 +241,55 @@ def _kind(cable: CableEntry, family: Family | None, where: str, faults: list[str
     return stated or ("push-pull" if pushes else "pull")
 
 
-def _cable(cable: CableEntry, family: Family | None, kind: str, points: Any) -> Cable:
+def _points(
+    cable: CableEntry,
+    frame: Frame,
+    family: Family | None,
+    here: tuple[Any, ...],
+    place: Place,
+    faults: list[str],
+) -> tuple[Any, tuple[Remark, ...]]:
+    """Place every point; what is doubtful about one becomes a remark."""
+    od = family.conduit_od if family else 0.0
+    points, remarks = [], []
+    for j, point in enumerate(cable.points):
+        try:
+            position, doubt = frame.place_point(point, conduit_od=od)
+        except CableRouteError as error:
+            faults.append(f"{place((*here, 'points', j))}: {error}")
+            continue
+        points.append(position)
+        if doubt:
+            remarks.append(Remark("tape-doubt", point.label or f"point {j + 1}", doubt))
+    return np.array(points), tuple(remarks)
+
+
+def _checks(
+    cable: CableEntry, here: tuple[Any, ...], place: Place, faults: list[str]
+) -> tuple[CheckReading, ...]:
+    """Find the points that check readings name, by label or by number."""
+    names: dict[str | int, int] = {i + 1: i for i in range(len(cable.points))}
+    names |= {point.label: i for i, point in enumerate(cable.points) if point.label}
+    readings = []
+    for k, check in enumerate(cable.check):
+        unknown = [name for name in (check.start, check.end) if name not in names]
+        if unknown:
+            got = f"{unknown[0]!r}; expected a label or a number from 1 to {len(cable.points)}"
+            faults.append(f"{place((*here, 'check', k))}: no point {got}")
+            continue
+        axis = "xyz".index(check.axis) if check.axis else None
+        readings.append(CheckReading(names[check.start], names[check.end], check.read, axis))
+    return tuple(readings)
+
+
+def _cable(
+    cable: CableEntry,
+    family: Family | None,
+    kind: str,
+    points: Any,
+    checks: tuple[CheckReading, ...],
+    remarks: tuple[Remark, ...],
+) -> Cable:
     radius = cable.bend_radius or (family.min_bend_radius if family else 0.0)
     return Cable(
         name=cable.name,
@@ -277,45 +306,6 @@ def _cable(cable: CableEntry, family: Family | None, kind: str, points: Any) -> 
         travel=cable.travel,
         slack=cable.slack,
         rod_end=cable.rod_end,
+        checks=checks,
+        remarks=remarks,
     )
-
-
-def _tubes(entry: RouteFile, place: Place, faults: list[str]) -> dict[str, Tube]:
-    tubes = {}
-    for name, tube in entry.tubes.items():
-        missing = [node for node in (tube.start, tube.end) if node not in entry.nodes]
-        for node in missing:
-            known = ", ".join(entry.nodes) or "none"
-            faults.append(f"{place(('tubes', name))}: no node {node!r}; known: {known}")
-        if missing:
-            continue
-        ends = np.array([entry.nodes[tube.start], entry.nodes[tube.end]])
-        try:
-            tubes[name] = Tube(name, ends[0], ends[1], tube.diameter)
-        except GeometryError as error:
-            faults.append(f"{place(('tubes', name))}: {error}")
-    return tubes
-
-
-def _position(
-    point: PointEntry, entry: RouteFile, tubes: Mapping[str, Tube], family: Family | None
-) -> Any:
-    if point.at is not None:
-        return point.at
-    if point.on is not None:
-        if point.on not in tubes:
-            raise GeometryError(f"no tube {point.on!r}; known: {', '.join(tubes) or 'none'}")
-        od = family.conduit_od if family else 0.0
-        clock = parse_clock(point.clock or 0.0)
-        return point_on_tube(tubes[point.on], along=point.along or 0.0, clock=clock, conduit_od=od)
-    unknown = [node for node in point.tape or {} if node not in entry.nodes]
-    if unknown:
-        known = ", ".join(entry.nodes) or "none"
-        raise GeometryError(f"tape: no node {unknown[0]!r}; known: {known}")
-    # tolerance is the half-width of a reading, about two standard deviations
-    sigma = max(0.5 * entry.tape_tolerance, 1e-3)
-    located = locate(entry.nodes, point.tape or {}, sigma=sigma, side=point.side)
-    if located.mirror is not None and point.side is None:
-        sides = " or ".join(f'"{side}"' for side in telling_sides(located))
-        raise GeometryError(f"the tape distances meet at two places; add side = {sides}")
-    return located.point

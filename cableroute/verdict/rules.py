@@ -12,9 +12,10 @@ from cableroute.verdict.figures import Figures
 from cableroute.verdict.findings import Finding, Level, by_gravity
 from cableroute.verdict.limits import Limits
 from cableroute.verdict.slips import slips
+from cableroute.verdict.survey_checks import check_findings
 
 
-def judge(figures: Figures, *, limits: Limits, unit: str) -> tuple[Finding, ...]:
+def judge(figures: Figures, *, limits: Limits, unit: str, tolerance: float) -> tuple[Finding, ...]:
     """Return every finding about one cable, gravest first.
 
     Parameters
@@ -25,6 +26,8 @@ def judge(figures: Figures, *, limits: Limits, unit: str) -> tuple[Finding, ...]
         What to hold it against.
     unit : str
         Unit the tape was read in, for the words about slips.
+    tolerance : float
+        One reading is good to plus or minus this [mm].
 
     Returns
     -------
@@ -47,6 +50,9 @@ def judge(figures: Figures, *, limits: Limits, unit: str) -> tuple[Finding, ...]
     ):
         found += rule(figures, limits)
     found += slips(figures, limits, unit=unit)
+    found += check_findings(figures.cable, tolerance=tolerance)
+    for remark in figures.cable.remarks:
+        found.append(Finding(remark.code, "marginal", remark.where, remark.message))
     found += [Finding("assumed", "note", "data", text) for text in figures.assumed]
     return by_gravity(found)
 

@@ -1,0 +1,201 @@
+"""From what the tape said to points: nodes, tubes, tape distances, solids."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from cableroute.errors import CableRouteError, GeometryError
+from cableroute.measure.job import Remark
+from cableroute.measure.keepout import Box, Capsule, KeepOut, Shape
+from cableroute.measure.locate import Blunder, locate, telling_sides
+from cableroute.measure.models import KeepOutEntry, PointEntry, RouteFile
+from cableroute.measure.network import fit_network
+from cableroute.measure.tubes import Tube, parse_clock, point_on_tube
+
+Array = NDArray[np.float64]
+Place = Callable[[tuple[Any, ...]], str]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Frame:
+    """Nodes and tubes of a machine, ready to place points by.
+
+    Parameters
+    ----------
+    nodes : mapping of str to ndarray, shape (3,)
+        Known points of the frame [mm].
+    tubes : mapping of str to Tube
+        Tubes between them.
+    sigma : float
+        Standard deviation of a tape reading [mm].
+    remarks : tuple of Remark
+        What is doubtful about the nodes.
+    """
+
+    nodes: Mapping[str, Array]
+    tubes: Mapping[str, Tube]
+    sigma: float
+    remarks: tuple[Remark, ...] = ()
+
+    @classmethod
+    def of(cls, entry: RouteFile, *, place: Place, faults: list[str]) -> Frame:
+        """Build the frame of a route file.
+
+        Parameters
+        ----------
+        entry : RouteFile
+            The file.
+        place : callable
+            Words the place of a path in the file.
+        faults : list of str
+            Gains a line for each node or tube that cannot be built.
+
+        Returns
+        -------
+        Frame
+            What could be built.
+        """
+        # a tolerance is the half-width of a reading, about two standard deviations
+        sigma = max(0.5 * entry.tape_tolerance, 1e-3)
+        nodes, remarks = _nodes(entry, sigma, place, faults)
+        return cls(nodes, _tubes(entry, nodes, place, faults), sigma, remarks)
+
+    def place_point(self, point: PointEntry, *, conduit_od: float = 0.0) -> tuple[Array, str]:
+        """Return where a point is, and what is doubtful about it.
+
+        Parameters
+        ----------
+        point : PointEntry
+            The point as written.
+        conduit_od : float
+            Outside diameter of the conduit, for one lying on a tube [mm].
+
+        Returns
+        -------
+        position : ndarray, shape (3,)
+            The point [mm].
+        doubt : str
+            A sentence, or nothing.
+
+        Raises
+        ------
+        GeometryError
+            For unknown names, a place beyond a tube's end, distances that cannot meet or meet twice.
+        """
+        if point.at is not None:
+            return np.array(point.at), ""
+        if point.on is not None:
+            if point.on not in self.tubes:
+                known = ", ".join(self.tubes) or "none"
+                raise GeometryError(f"no tube {point.on!r}; known: {known}")
+            along, clock = point.along or 0.0, parse_clock(point.clock or 0.0)
+            tube = self.tubes[point.on]
+            return point_on_tube(tube, along=along, clock=clock, conduit_od=conduit_od), ""
+        return self._taped(point.tape or {}, point.side)
+
+    def _taped(self, tape: Mapping[str, float], side: str | None) -> tuple[Array, str]:
+        unknown = [node for node in tape if node not in self.nodes]
+        if unknown:
+            known = ", ".join(self.nodes) or "none"
+            raise GeometryError(f"tape: no node {unknown[0]!r}; known: {known}")
+        located = locate(self.nodes, tape, sigma=self.sigma, side=side)
+        if located.mirror is not None and side is None:
+            sides = " or ".join(f'"{word}"' for word in telling_sides(located))
+            raise GeometryError(f"the tape distances meet at two places; add side = {sides}")
+        if located.blunder is not None:
+            return located.point, _odd(located.blunder)
+        if located.weak:
+            text = (
+                f"The nodes it is taped from are nearly in line: its place is good to "
+                f"{2.0 * located.doubt:.0f} mm only. Tape it from one more node, off to the side."
+            )
+            return located.point, text
+        return located.point, ""
+
+
+def _odd(blunder: Blunder) -> str:
+    name = blunder.node if isinstance(blunder.node, str) else " to ".join(map(str, blunder.node))  # type: ignore[call-overload]
+    rivals = [r if isinstance(r, str) else " to ".join(map(str, r)) for r in blunder.rivals]  # type: ignore[call-overload]
+    others = f" (or that of {', '.join(rivals)})" if rivals else ""
+    left_out = " It was left out." if blunder.certain else ""
+    return (
+        f"The tape reading {name}{others}, {blunder.measured:.0f} mm, does not agree with the rest: "
+        f"{blunder.expected:.0f} mm would.{left_out} Tape it again."
+    )
+
+
+def _nodes(
+    entry: RouteFile, sigma: float, place: Place, faults: list[str]
+) -> tuple[dict[str, Array], tuple[Remark, ...]]:
+    """Nodes as given, and those tied up by the distances taped between nodes."""
+    nodes = {name: np.array(at) for name, at in entry.nodes.items()}
+    if not entry.node_tape:
+        return nodes, ()
+    distances = {(tape.start, tape.end): tape.read for tape in entry.node_tape}
+    try:
+        network = fit_network(distances, known=nodes or None, sigma=sigma, planar=entry.nodes_flat)
+    except CableRouteError as error:
+        faults.append(f"{place(('node_tape',))}: {error}")
+        return nodes, ()
+    remarks = [
+        Remark("node-doubt", name, f"Node {name} is good to {2.0 * network.doubts[name]:.0f} mm only. "
+               "Tape one more distance to it.")
+        for name in network.weak
+    ]  # fmt: skip
+    if network.blunder is not None:
+        remarks.append(Remark("tape-blunder", "nodes", _odd(network.blunder)))
+    if network.flips:
+        names = ", ".join(network.flips)
+        text = f"Node {names} could stand on the other side and no distance would tell. Tape a diagonal."
+        remarks.append(Remark("node-doubt", names, text))
+    return {**network.points}, tuple(remarks)
+
+
+def _tubes(
+    entry: RouteFile, nodes: Mapping[str, Array], place: Place, faults: list[str]
+) -> dict[str, Tube]:
+    tubes = {}
+    for name, tube in entry.tubes.items():
+        missing = [node for node in (tube.start, tube.end) if node not in nodes]
+        for node in missing:
+            known = ", ".join(nodes) or "none"
+            faults.append(f"{place(('tubes', name))}: no node {node!r}; known: {known}")
+        if missing:
+            continue
+        try:
+            tubes[name] = Tube(name, nodes[tube.start], nodes[tube.end], tube.diameter)
+        except GeometryError as error:
+            faults.append(f"{place(('tubes', name))}: {error}")
+    return tubes
+
+
+def keep_outs(zones: tuple[KeepOutEntry, ...]) -> Iterator[KeepOut]:
+    """Yield the solids to keep out of.
+
+    Parameters
+    ----------
+    zones : tuple of KeepOutEntry
+        Solids as written.
+
+    Yields
+    ------
+    KeepOut
+        The solids.
+    """
+    for zone in zones:
+        shape: Shape
+        if zone.box is not None:
+            corners = np.array(zone.box)
+            shape = Box(corners.min(0), corners.max(0))
+        elif zone.capsule is not None:
+            bar = zone.capsule
+            shape = Capsule(np.array(bar.start), np.array(bar.end), bar.radius)
+        elif zone.sphere is not None:
+            centre = np.array(zone.sphere.at)
+            shape = Capsule(centre, centre, zone.sphere.radius)
+        yield KeepOut(zone.name, shape, zone.distance, zone.temperature)
