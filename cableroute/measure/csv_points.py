@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import re
+from math import isfinite
 from typing import Any
 
 from cableroute.errors import RouteFileError, TapeError
@@ -11,6 +12,7 @@ from cableroute.units import MM_PER_UNIT, parse_length
 
 _LENGTHS = ("x", "y", "z", "radius")
 _COLUMNS = (*_LENGTHS, "label", "fix")
+_QUOTED = re.compile(r'"[^"]*"')
 _HEAD = re.compile(r"(?P<name>[a-z]+)(?:[_ ]*[(\[]?(?P<unit>mm|cm|m|in|ft)[)\]]?)?")
 
 
@@ -40,7 +42,7 @@ def read_points(text: str, *, source: str, unit: str | None) -> tuple[list[Any],
     RouteFileError
         For columns that cannot be told, rows that are too short, lengths that cannot be read.
     """
-    rows = _rows(text)
+    rows = _rows(text, source)
     if not rows:
         raise RouteFileError([f"{source}: expected rows of x, y, z; got an empty file"])
     columns = _header(rows[0][1])
@@ -62,23 +64,28 @@ def read_points(text: str, *, source: str, unit: str | None) -> tuple[list[Any],
     return points, [line for line, _ in rows], guessed
 
 
-def _rows(text: str) -> list[tuple[int, list[str]]]:
+def _rows(text: str, source: str) -> list[tuple[int, list[str]]]:
     """Rows that hold something, with their lines; the delimiter is the one the first row has."""
     lines = text.splitlines()
     first = next((line for line in lines if line.strip() and not line.startswith("#")), "")
-    delimiter = max(";\t,", key=lambda mark: (mark in first, -";\t,".index(mark)))
-    reader = csv.reader(lines, delimiter=delimiter, skipinitialspace=True)
-    return [
-        (reader.line_num, [cell.strip() for cell in cells])
-        for cells in reader
-        if any(cell.strip() for cell in cells) and not cells[0].startswith("#")
-    ]
+    first = _QUOTED.sub("", first)
+    delimiter = next((mark for mark in ";\t," if mark in first), ",")
+    reader = csv.reader(lines, delimiter=delimiter, skipinitialspace=True, strict=True)
+    try:
+        return [
+            (reader.line_num, [cell.strip() for cell in cells])
+            for cells in reader
+            if any(cell.strip() for cell in cells) and not cells[0].startswith("#")
+        ]
+    except csv.Error as error:
+        msg = f"{source}:{reader.line_num}: a quotation mark is not closed, or text follows it"
+        raise RouteFileError([f"{msg} ({error})"]) from error
 
 
 def _header(cells: list[str]) -> list[tuple[str, str | None]] | None:
     """Column names and units, or None when the first row is a point already."""
     heads = [_HEAD.fullmatch(cell.lower()) for cell in cells]
-    if not any(head and head["name"] in _COLUMNS for head in heads):
+    if not any(head and head["name"] in _COLUMNS for head in heads[:3]):  # a label may say "fix"
         return None
     return [
         (head["name"], head["unit"]) if head else (cell, None)
@@ -127,5 +134,7 @@ def _length(cell: str, unit: str) -> float:
         value = float(cell)
     except ValueError:
         return parse_length(cell, unit=unit)  # type: ignore[arg-type]
+    if not isfinite(value):
+        return parse_length(cell, unit=unit)  # type: ignore[arg-type]
     factor = MM_PER_UNIT[unit]
-    return parse_length(value * factor.numerator / factor.denominator)
+    return value * factor.numerator / factor.denominator

@@ -7,7 +7,14 @@ from __future__ import annotations
 
 from typing import Annotated, Any, Literal
 
-from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, model_validator
+from pydantic import (
+    BaseModel,
+    BeforeValidator,
+    ConfigDict,
+    Field,
+    ValidationInfo,
+    model_validator,
+)
 
 from cableroute.hardware.family import (
     NUMBER_OR_TEXT,
@@ -21,8 +28,23 @@ from cableroute.hardware.family import (
 )
 from cableroute.units import Unit
 
+#: No machine reaches further than this from its datum [mm].
+FARTHEST = 1e9
+
+
+def read_coordinate(value: Any, info: ValidationInfo) -> float:
+    """Read a coordinate into mm; the usual case by a short way, as a survey may have thousands."""
+    is_mm = not info.context or info.context["unit"] == "mm"
+    if is_mm and isinstance(value, float) and abs(value) <= FARTHEST:
+        return value
+    return read_length(value, info)
+
+
 Coordinate = Annotated[
-    float, Field(allow_inf_nan=False), BeforeValidator(read_length), NUMBER_OR_TEXT
+    float,
+    Field(ge=-FARTHEST, le=FARTHEST),
+    BeforeValidator(read_coordinate),
+    NUMBER_OR_TEXT,
 ]
 Position = tuple[Coordinate, Coordinate, Coordinate]
 Side = Literal["left", "right", "up", "down", "fore", "aft"]
