@@ -1,0 +1,162 @@
+"""Everything that can be drawn of a cable, the one-page sheet included."""
+
+from __future__ import annotations
+
+import io
+from collections.abc import Callable, Mapping
+from math import degrees, isfinite
+from types import MappingProxyType
+from typing import TYPE_CHECKING
+
+from cableroute.assess import CableAssessment
+from cableroute.output.charts import draw_curvature, draw_forces, draw_stock
+from cableroute.output.style import (
+    GREY,
+    INK,
+    LETTERS,
+    SMALL,
+    WIDTH,
+    any_letters,
+    new_figure,
+    plain,
+)
+from cableroute.output.views import (
+    ISOMETRIC,
+    PLAN,
+    SIDE,
+    draw_front,
+    draw_isometric,
+    draw_plan,
+    draw_side,
+    draw_view,
+    view_height,
+)
+from cableroute.units import Unit
+from cableroute.verdict.figures import Transmission
+
+if TYPE_CHECKING:
+    from matplotlib.axes import Axes
+    from matplotlib.figure import Figure
+
+#: Single drawings by the word that asks for them.
+DRAWINGS: Mapping[str, Callable[..., Axes]] = MappingProxyType(
+    {
+        "plan": draw_plan,
+        "side": draw_side,
+        "front": draw_front,
+        "isometric": draw_isometric,
+        "forces": draw_forces,
+        "curvature": draw_curvature,
+        "stock": draw_stock,
+    }
+)
+#: File name endings that a drawing can be written with.
+SUFFIXES = (".png", ".svg", ".pdf")
+#: Left and right margin, and the space above, between and below the drawings [in].
+_LEFT, _RIGHT, _ABOVE, _GAP, _FOOT = 0.72, 0.15, 0.68, 0.95, 0.85
+#: Least and greatest height of a view, and height of the last row [in].
+_LEAST, _MOST, _LAST = 1.3, 3.2, 2.3
+_CAUTION = "An estimate from tape readings and friction ranges: measure friction on the bench."
+
+
+def draw_sheet(result: CableAssessment, *, unit: Unit = "mm") -> Figure:
+    """Draw plan, side, isometric view and forces on one sheet under the verdict.
+
+    Parameters
+    ----------
+    result : CableAssessment
+        The cable.
+    unit : str
+        Unit of the tape; inches for inches and feet, else mm.
+
+    Returns
+    -------
+    Figure
+        As wide as a printed page, and at most about as tall.
+    """
+    width = WIDTH - _LEFT - _RIGHT
+    plan, side = (
+        min(max(view_height(result, view, width=width), _LEAST), _MOST) for view in (PLAN, SIDE)
+    )
+    rows = _head_rows(result)
+    head = _ABOVE + sum(_row_height(size) for _, size in rows)
+    gap = _GAP - 0.2  # the side view has no key
+    total = head + plan + gap + side + _GAP + _LAST + _FOOT
+    figure = new_figure(total)
+
+    def place(left: float, bottom: float, width: float, height: float) -> Axes:
+        return figure.add_axes((left / WIDTH, bottom / total, width / WIDTH, height / total))
+
+    above = place(_LEFT, total - head - plan, width, plan)
+    beside = place(_LEFT, _FOOT + _LAST + _GAP, width, side)
+    corner = place(0.15, _FOOT - 0.4, 0.45 * WIDTH - 0.15, _LAST + 0.62)
+    chart = place(0.45 * WIDTH + _LEFT, _FOOT, 0.55 * WIDTH - _LEFT - _RIGHT, _LAST)
+    draw_view(above, result, PLAN, unit=unit, bends=False)
+    draw_view(beside, result, SIDE, unit=unit, names=False, keyed=False)
+    draw_view(corner, result, ISOMETRIC, unit=unit, bends=False, keyed=False)
+    draw_forces(result, unit=unit, ax=chart)
+    _write_words(figure, rows, total)
+    return figure
+
+
+def picture(figure: Figure, suffix: str) -> bytes:
+    """Return a figure as the bytes of a file, the same for the same figure.
+
+    Parameters
+    ----------
+    figure : Figure
+        What to write.
+    suffix : str
+        One of :data:`SUFFIXES`.
+
+    Returns
+    -------
+    bytes
+        What the file is to hold.
+    """
+    from matplotlib import rc_context
+
+    undated = {".png": {}, ".svg": {"Date": None}, ".pdf": {"CreationDate": None}}
+    file = io.BytesIO()
+    with rc_context({"svg.hashsalt": "cableroute"}), any_letters():
+        figure.savefig(file, format=suffix.lstrip("."), metadata=undated[suffix])
+    return file.getvalue()
+
+
+def _head_rows(result: CableAssessment) -> list[tuple[str, float]]:
+    """Lines of the sheet's head, each with the size of its letters [pt]."""
+    figures = result.figures
+    cable, route = figures.cable, figures.route
+    family = f", {plain(cable.family.name)}" if cable.family else ""
+    run = f"{float(route.length):.0f} mm, {degrees(float(route.wrap)):.0f}° of bends"
+    force = f"pull {_hand(figures.pull)}"
+    if figures.push:
+        force += f"; push {_hand(figures.push.through)}"
+    rows = [f"{cable.kind}{family}: {run}", force]
+    grave = next((finding for finding in result.findings if finding.level != "note"), None)
+    if grave:
+        code = grave.code.replace("-", " ")
+        rows.append(f"{grave.level}: {plain(grave.where)}: {code}")
+    title = f"{plain(cable.name)}: {result.verdict.upper()}"
+    return [(title, 15.0), *((row, LETTERS + 1.0) for row in rows)]
+
+
+def _row_height(size: float) -> float:
+    """Height that a row of letters takes [in]."""
+    return 1.45 * size / 72.0
+
+
+def _write_words(figure: Figure, rows: list[tuple[str, float]], total: float) -> None:
+    height = total - 0.12
+    for i, (text, size) in enumerate(rows):
+        weight = "normal" if i else "bold"
+        place = {"x": 0.02, "y": height / total, "va": "top"}
+        figure.text(s=text, fontsize=size, fontweight=weight, color=INK, parse_math=False, **place)
+        height -= _row_height(size)
+    figure.text(0.02, 0.1 / total, _CAUTION, fontsize=SMALL, color=GREY, va="bottom")
+
+
+def _hand(through: Transmission) -> str:
+    low, high = through.inputs
+    hand = f"{low:.0f} to {high:.0f} N" if isfinite(high) else "LOCKS UP"
+    return f"{hand} at the hand for {through.load:.0f} N"

@@ -1,0 +1,170 @@
+"""How our pictures look: one restrained hand, readable in print, in grey and by every eye.
+
+Colours are from the Okabe-Ito set, which colour-blind readers tell apart; each comes with its own
+line style, hatch or marker, so that nothing is said by colour alone.
+"""
+
+from __future__ import annotations
+
+import warnings
+from collections.abc import Iterator
+from contextlib import contextmanager
+from textwrap import shorten
+from typing import TYPE_CHECKING
+
+from cableroute.units import MM_PER_UNIT, Unit
+
+if TYPE_CHECKING:
+    from matplotlib.axes import Axes
+    from matplotlib.figure import Figure
+
+INK = "#222222"
+GREY = "#8a8a8a"
+PALE = "#e4e4e4"
+BLUE = "#0072b2"
+RED = "#d55e00"
+
+#: Letter sizes [pt]: of a heading, of labels and of the figures along an axis.
+HEADING, LETTERS, SMALL = 11.0, 9.0, 8.0
+#: Width of a figure [in]: the printable width of A4 and of Letter paper.
+WIDTH = 7.5
+#: Space between a heading and its axes that holds a key [pt].
+_KEY = 22.0
+#: Longest label that a picture takes, in letters.
+LONGEST = 30
+
+
+def new_figure(height: float) -> Figure:
+    """Return an empty figure that needs no display.
+
+    Parameters
+    ----------
+    height : float
+        Height of the figure [in].
+
+    Returns
+    -------
+    Figure
+        As wide as a sheet of paper allows.
+    """
+    from matplotlib.figure import Figure
+
+    return Figure(figsize=(WIDTH, height), dpi=160, facecolor="white")
+
+
+def new_axes(height: float, *, owner: str, left: float = 0.1) -> Axes:
+    """Return axes alone on a new figure.
+
+    Parameters
+    ----------
+    height : float
+        Height of the figure [in].
+    owner : str
+        Whose drawing it is: the cable's name.
+    left : float
+        Margin left of the axes, as a share of the figure's width [-].
+
+    Returns
+    -------
+    Axes
+        With room for a heading, a legend and the names of the axes.
+    """
+    figure = new_figure(height)
+    ax = figure.add_axes((left, 0.58 / height, 0.97 - left, 1.0 - 1.28 / height))
+    ax.set_title(plain(owner), loc="right", fontsize=HEADING, color=INK, pad=_KEY, parse_math=False)
+    return ax
+
+
+def dress(ax: Axes, *, heading: str, x: str, y: str, keyed: bool = True) -> None:
+    """Give axes our frame, ticks, heading and names.
+
+    Parameters
+    ----------
+    ax : Axes
+        What to dress.
+    heading : str
+        Short heading.
+    x, y : str
+        Names of the axes, with units.
+    keyed : bool
+        Whether to leave room for a key under the heading.
+    """
+    ax.set_title(heading, loc="left", fontsize=HEADING, color=INK, pad=_KEY if keyed else 6)
+    ax.set_xlabel(x, fontsize=LETTERS, color=INK)
+    ax.set_ylabel(y, fontsize=LETTERS, color=INK)
+    ax.tick_params(labelsize=SMALL, colors=INK, length=3)
+    ax.grid(visible=True, color=PALE, linewidth=0.6)
+    ax.set_axisbelow(True)
+    ax.spines[["top", "right"]].set_visible(False)
+    ax.spines[["left", "bottom"]].set_color(GREY)
+
+
+def key(ax: Axes) -> None:
+    """Put the key in one row between heading and drawing, where it covers nothing.
+
+    Parameters
+    ----------
+    ax : Axes
+        Axes that hold labelled artists.
+    """
+    handles, names = ax.get_legend_handles_labels()
+    first = {name: handle for handle, name in reversed(list(zip(handles, names, strict=True)))}
+    order = sorted(first, key=names.index)
+    ax.legend(
+        [first[name] for name in order],
+        order,
+        loc="lower left",
+        bbox_to_anchor=(0.0, 1.0),
+        borderaxespad=0.2,
+        borderpad=0.2,
+        ncols=len(order) or 1,
+        frameon=False,
+        fontsize=SMALL,
+        labelcolor=INK,
+        handlelength=1.8,
+        handletextpad=0.5,
+        columnspacing=1.2,
+    )
+
+
+def plain(text: str) -> str:
+    """Return the user's words fit for a label: one line, no control characters, not too long.
+
+    Parameters
+    ----------
+    text : str
+        What the user wrote.
+
+    Returns
+    -------
+    str
+        At most :data:`LONGEST` letters.
+    """
+    line = "".join(letter if letter.isprintable() else " " for letter in text)
+    shown = shorten(line, LONGEST, placeholder=" …")
+    return shown if len(shown) > 2 else line.strip()[: LONGEST - 1] + "…" * (len(line) > LONGEST)
+
+
+def shown_unit(unit: Unit) -> tuple[float, Unit]:
+    """Return the unit that a drawing shows and how many mm it has.
+
+    Parameters
+    ----------
+    unit : str
+        Unit of the tape.
+
+    Returns
+    -------
+    tuple of (float, str)
+        Millimetres in the unit [mm], and ``mm``, or ``in`` for a tape in inches or feet.
+    """
+    shown: Unit = "in" if unit in ("in", "ft") else "mm"
+    return float(MM_PER_UNIT[shown]), shown
+
+
+@contextmanager
+def any_letters() -> Iterator[None]:
+    """Let letters that the font lacks pass as boxes, without a warning on the user's screen."""
+    with warnings.catch_warnings():
+        warnings.filterwarnings("ignore", message=r"Glyph .* missing from")
+        yield
