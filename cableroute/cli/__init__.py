@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import sys
+from io import TextIOWrapper
+
 import typer
 
 from cableroute.cli.check import check
@@ -29,4 +32,7 @@ def _options() -> None:
 
 def main() -> None:
     """Run the command line."""
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, TextIOWrapper):
+            stream.reconfigure(errors="backslashreplace")  # a label may hold what it cannot show
     app()

@@ -15,7 +15,8 @@ from cableroute.errors import CableRouteError
 
 #: Colours by verdict or level; the words carry the meaning, so nothing is lost without them.
 _COLOURS = {"pass": "green", "marginal": "yellow", "fail": "red"}
-
+#: Lines of complaint shown for one file; the rest are counted.
+MOST_COMPLAINTS = 50
 
 LibraryOption = Annotated[
     list[Path] | None,
@@ -31,8 +32,11 @@ def complaints() -> Iterator[None]:
     try:
         yield
     except CableRouteError as error:
-        for line in str(error).splitlines():
+        lines = str(error).splitlines()
+        for line in lines[:MOST_COMPLAINTS]:
             typer.echo(f"cableroute: {line}", err=True)
+        if len(lines) > MOST_COMPLAINTS:
+            typer.echo(f"cableroute: and {len(lines) - MOST_COMPLAINTS} more", err=True)
         raise typer.Exit(2) from None
 
 

@@ -71,15 +71,16 @@ def _rows(text: str, source: str) -> list[tuple[int, list[str]]]:
     first = _QUOTED.sub("", first)
     delimiter = next((mark for mark in ";\t," if mark in first), ",")
     reader = csv.reader(lines, delimiter=delimiter, skipinitialspace=True, strict=True)
+    rows, line = [], 1
     try:
-        return [
-            (reader.line_num, [cell.strip() for cell in cells])
-            for cells in reader
-            if any(cell.strip() for cell in cells) and not cells[0].startswith("#")
-        ]
+        for cells in reader:
+            line = reader.line_num + 1
+            if any(cell.strip() for cell in cells) and not cells[0].startswith("#"):
+                rows.append((reader.line_num, [cell.strip() for cell in cells]))
     except csv.Error as error:
-        msg = f"{source}:{reader.line_num}: a quotation mark is not closed, or text follows it"
-        raise RouteFileError([f"{msg} ({error})"]) from error
+        msg = f"{source}:{line}: expected a closed quotation mark and a comma after it, got neither"
+        raise RouteFileError([msg]) from error
+    return rows
 
 
 def _header(cells: list[str]) -> list[tuple[str, str | None]] | None:

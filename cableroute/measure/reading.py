@@ -21,8 +21,12 @@ from cableroute.measure.positions import Frame, Place, keep_outs
 from cableroute.measure.toml_lines import key_lines
 from cableroute.units import Unit
 
-#: A survey larger than this [bytes] is a mistake in the choice of file.
+#: A survey larger than this [characters] is a mistake in the choice of file.
 LARGEST_FILE = 64_000_000
+#: Points closer than this [mm] are at one place.
+SAME_PLACE = 1e-6
+#: Directions whose sum is shorter than this [-] are opposite.
+STRAIGHT_BACK = 1e-6
 
 
 def read_job(
@@ -80,9 +84,8 @@ def read_job(
 
 def _text(path: Path) -> str:
     try:
-        if path.stat().st_size > LARGEST_FILE:
-            raise RouteFileError([f"{path}: expected a list of points, got more than 64 MB"])
-        text = path.read_text(encoding="utf-8-sig")
+        with path.open(encoding="utf-8-sig") as file:
+            text = file.read(LARGEST_FILE + 1)  # a device has no size to ask for beforehand
     except OSError as error:
         raise RouteFileError(
             [f"{path}: expected a readable file, got: {error.strerror}"]
@@ -91,6 +94,8 @@ def _text(path: Path) -> str:
         raise RouteFileError(
             [f"{path}: expected a text file in UTF-8, got something else"]
         ) from error
+    if len(text) > LARGEST_FILE:
+        raise RouteFileError([f"{path}: expected a list of points, got more than 64 MB"])
     if "\0" in text:
         raise RouteFileError([f"{path}: expected a text file, got binary data"])
     if not text.strip():
@@ -216,10 +221,12 @@ def _assemble(
         here = ("cable", i)
         kind = _kind(cable, family, place(here), faults)
         points, remarks = _points(cable, frame, family, here, place, faults)
+        if len(points) == len(cable.points):
+            _check_run(points, here, place, faults)
         checks = _checks(cable, here, place, faults)
         if not faults:
             remarks = frame.remarks + remarks
-            cables.append(_cable(cable, family, kind, points, checks, remarks))
+            cables.append(_cable(cable, family, kind, points, checks, remarks, frame))
     if faults:
         raise RouteFileError(dict.fromkeys(faults))
     return Job(
@@ -230,6 +237,22 @@ def _assemble(
         notes=notes,
         keepouts=tuple(keep_outs(entry.keepout)),
     )
+
+
+def _check_run(points: Any, here: tuple[Any, ...], place: Place, faults: list[str]) -> None:
+    """Find fault with a run that leads nowhere or turns straight back on itself."""
+    steps = np.diff(np.asarray(points, dtype=np.float64).reshape(-1, 3), axis=0)
+    legs = np.linalg.norm(steps, axis=1)
+    ends = np.flatnonzero(legs > SAME_PLACE)
+    if len(steps) and not len(ends):
+        faults.append(f"{place((*here, 'points'))}: expected two places at least, got one")
+    directions = steps[ends] / legs[ends, None]
+    back = np.linalg.norm(directions[1:] + directions[:-1], axis=1) < STRAIGHT_BACK
+    faults += [
+        f"{place((*here, 'points', int(ends[i])))}: the cable turns straight back on itself here; "
+        "expected a point where the loop goes round"
+        for i in np.flatnonzero(back) + 1
+    ]
 
 
 def _kind(cable: CableEntry, family: Family | None, where: str, faults: list[str]) -> str:
@@ -289,7 +312,10 @@ def _cable(
     points: Any,
     checks: tuple[CheckReading, ...],
     remarks: tuple[Remark, ...],
+    frame: Frame,
 ) -> Cable:
+    last = len(cable.points) - 1
+    tubes = [frame.tubes[point.on] if point.on else None for point in cable.points]
     radius = cable.bend_radius or (family.min_bend_radius if family else 0.0)
     return Cable(
         name=cable.name,
@@ -308,4 +334,19 @@ def _cable(
         rod_end=cable.rod_end,
         checks=checks,
         remarks=remarks,
+        moves=tuple(_move(point, is_end=j in (0, last)) for j, point in enumerate(cable.points)),
+        tube_axes=tuple(tube.axis if tube else None for tube in tubes),
+        tube_rooms=tuple(
+            (point.along or 0.0, tube.length - (point.along or 0.0)) if tube else None
+            for point, tube in zip(cable.points, tubes, strict=True)
+        ),
     )
+
+
+def _move(point: PointEntry, *, is_end: bool) -> str:
+    """Where a point may be moved: as stated, else anchors and ends nowhere, others as they can."""
+    if point.move:
+        return point.move
+    if is_end or point.fix == "anchor":
+        return "no"
+    return "tube" if point.on else "free"

@@ -26,12 +26,14 @@ def write_text(path: Path, text: str, *, force: bool = False) -> None:
     CableRouteError
         If the file exists and may not be replaced, or cannot be written; an old file is intact.
     """
-    if path.exists() and not force:
-        raise CableRouteError(
-            f"{path}: exists already; give another name, or --force to replace it"
-        )
     try:
-        handle, name = tempfile.mkstemp(prefix=f".{path.name}.", dir=path.parent)
+        if path.is_dir():
+            raise CableRouteError(f"{path}: expected the name of a file, got a folder")
+        if path.exists() and not force:
+            raise CableRouteError(
+                f"{path}: exists already; give another name, or --force to replace it"
+            )
+        handle, name = tempfile.mkstemp(prefix=".cableroute.", dir=path.parent)
     except OSError as error:
         raise CableRouteError(f"{path}: cannot write there: {error.strerror}") from error
     try:
