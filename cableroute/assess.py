@@ -3,38 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from math import hypot
 
-import numpy as np
-
-from cableroute.hardware.family import Family
-from cableroute.hardware.stock import choose_stock, core_length, overall_length
-from cableroute.measure.job import Cable, Job
-from cableroute.measure.keepout import KeepOut
-from cableroute.mechanics.capstan import capstan_ratio
-from cableroute.mechanics.column import rod_buckling_load
-from cableroute.mechanics.construction import CoreSection, core_section
-from cableroute.mechanics.pull import pull_force
-from cableroute.mechanics.push import push_forces, snaking_onset
-from cableroute.mechanics.surplus import surplus_wrap
-from cableroute.mechanics.wire import bending_stress
-from cableroute.route.clearance import nearest_to
-from cableroute.route.fillet import fit_arcs
-from cableroute.route.pieces import Array, Route
-from cableroute.route.survey import steady_points
-from cableroute.units import GRAVITY, MM_PER_UNIT
-from cableroute.verdict.figures import Clearance, Figures, Order, Push, Transmission
+from cableroute.measure.job import Job
+from cableroute.verdict.figures import Figures
 from cableroute.verdict.findings import Finding, Verdict, verdict_of
 from cableroute.verdict.limits import Limits
 from cableroute.verdict.rules import judge
-
-#: Friction where neither the file nor a family gives one: steel in polyethylene, new to worn,
-#: from memory (Bowden and Tabor; Marks' Standard Handbook) [-].
-DEFAULT_FRICTION = (0.10, 0.25)
-#: Load where none is given, so that hand forces read as percentages [N].
-DEFAULT_LOAD = 100.0
-#: Weight of steel, 7850 kg/m3 in N/mm^3.
-STEEL_WEIGHT = 7850e-9 * GRAVITY
+from cableroute.workings import work_out
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -75,7 +50,7 @@ class Assessment:
     verdict: Verdict
 
 
-def assess(job: Job, *, limits: Limits | None = None) -> Assessment:
+def assess(job: Job, *, limits: Limits | None = None, lay: bool = False) -> Assessment:
     """Judge every cable of a job.
 
     Parameters
@@ -84,6 +59,8 @@ def assess(job: Job, *, limits: Limits | None = None) -> Assessment:
         What was measured.
     limits : Limits, optional
         Limits to hold the figures against.
+    lay : bool
+        Whether to work out the natural lay too, which takes a second or so a cable.
 
     Returns
     -------
@@ -98,194 +75,7 @@ def assess(job: Job, *, limits: Limits | None = None) -> Assessment:
     held = limits or Limits()
     cables = []
     for cable in job.cables:
-        figures = work_out(cable, job=job)
+        figures = work_out(cable, job=job, lay=lay)
         findings = judge(figures, limits=held, unit=job.unit, tolerance=job.tape_tolerance)
         cables.append(CableAssessment(figures, findings, verdict_of(f.level for f in findings)))
     return Assessment(job, tuple(cables), verdict_of(cable.verdict for cable in cables))
-
-
-def work_out(cable: Cable, *, job: Job) -> Figures:
-    """Fit one cable's route and work out its forces, stresses and lengths.
-
-    Parameters
-    ----------
-    cable : Cable
-        The cable as measured.
-    job : Job
-        The job it belongs to, for the tape's tolerance.
-
-    Returns
-    -------
-    Figures
-        Everything that the rules and the outputs need.
-    """
-    family = cable.family
-    friction, load, push_load, assumed = _given_or_assumed(cable)
-    radii = _radii(cable)
-    survey = steady_points(
-        cable.points,
-        tolerance=job.tape_tolerance,
-        min_bend_radius=radii,
-        fixed=np.array([fix == "anchor" for fix in cable.fixes] or [False] * len(cable.points)),
-    )
-    route = fit_arcs(survey.points, min_bend_radius=radii)
-    core = None
-    if family:
-        core = core_section(
-            family.construction, diameter=family.core_od, modulus=family.core_modulus
-        )
-    pull, weight_force = _pull(route, core, load=load, friction=friction)
-    push = _push(cable, route, core, load=push_load, friction=friction)
-    bend_stress = None
-    if core and family:
-        stress = bending_stress(
-            core.wire_diameter, radius=route.min_radius, modulus=family.core_modulus
-        )
-        bend_stress = float(stress)
-    return Figures(
-        cable=cable,
-        route=route,
-        survey=survey,
-        friction=friction,
-        core=core,
-        bend_stress=bend_stress,
-        pull=pull,
-        weight_force=weight_force,
-        push=push,
-        order=_order(cable, route, tolerance=job.tape_tolerance, in_feet=job.unit in ("in", "ft")),
-        clearances=tuple(_clearance(route, zone, family) for zone in job.keepouts),
-        assumed=job.notes + assumed,
-    )
-
-
-def _clearance(route: Route, zone: KeepOut, family: Family | None) -> Clearance:
-    nearest = nearest_to(route, zone.shape)
-    outside = 0.5 * family.conduit_od if family else 0.0
-    return Clearance(zone, nearest, clear=nearest.distance - outside)
-
-
-def _given_or_assumed(
-    cable: Cable,
-) -> tuple[tuple[float, float], float, float, tuple[str, ...]]:
-    """Friction, load, push load, and what had to be assumed for them."""
-    notes = []
-    friction = cable.friction or (cable.family.friction if cable.family else None)
-    if friction is None:
-        friction = DEFAULT_FRICTION
-        notes.append(
-            f"no friction is given: {friction[0]:g} to {friction[1]:g} is assumed (steel in "
-            "polyethylene, from memory); measure it on the bench"
-        )
-    elif cable.friction is None:
-        notes.append("friction is the family's; measure it on the bench")
-    load = cable.load
-    if load is None:
-        load = DEFAULT_LOAD
-        notes.append(f"no load is given: {load:g} N is assumed, so hand forces read as per cent")
-    push_load = cable.push_load
-    if push_load is None:
-        push_load = load
-        if cable.kind == "push-pull":
-            notes.append(f"no push load is given: {push_load:g} N, the pull, is assumed")
-    if cable.family is None:
-        notes.append(
-            "no cable data are given: snaking, the rod, wire stress and stock length are not "
-            "judged; name a family or give a build"
-        )
-    return friction, load, push_load, tuple(notes)
-
-
-def _radii(cable: Cable) -> float | Array:
-    """One radius, or one a corner where single points have their own."""
-    own = cable.point_radii[1:-1]
-    if not any(own):
-        return cable.bend_radius
-    return np.array([radius or cable.bend_radius for radius in own])
-
-
-def _pull(
-    route: Route, core: CoreSection | None, *, load: float, friction: tuple[float, float]
-) -> tuple[Transmission, float]:
-    """Work out the pull, the core's weight included, and what that weight adds at high friction."""
-    weight = core.area * STEEL_WEIGHT if core else 0.0
-    hands = pull_force(route, load=load, friction=np.array(friction), weight=weight)
-    low, high = np.asarray(hands).tolist()
-    bare = load * float(capstan_ratio(route.wrap, friction=friction[1]))
-    return Transmission(load, (low, high)), high - bare
-
-
-def _push(
-    cable: Cable,
-    route: Route,
-    core: CoreSection | None,
-    *,
-    load: float,
-    friction: tuple[float, float],
-) -> Push | None:
-    """Work out the push; without cable data the core is taken as too stiff to snake."""
-    if cable.kind != "push-pull":
-        return None
-    family = cable.family
-    stiffness = core.bending_stiffness if core else 1.0
-    clearance = family.clearance if family else 0.0
-    forces = push_forces(
-        route,
-        load=load,
-        friction=np.array(friction),
-        bending_stiffness=stiffness,
-        clearance=clearance,
-    )
-    onset = snaking_onset(route.radii, bending_stiffness=stiffness, clearance=clearance)
-    entering = forces[1, 1:-1:2]  # at the hand side of each bend, where it is highest
-    use = np.max(
-        np.divide(entering, onset, where=route.turns > 0.0, out=np.zeros_like(onset)), initial=0.0
-    )
-    return Push(
-        through=Transmission(load, (float(forces[0, 0]), float(forces[1, 0]))),
-        snaking_onset=float(np.min(onset, initial=np.inf)),
-        snaking_use=float(use),
-        rod_buckling=_rod_buckling(cable),
-    )
-
-
-def _rod_buckling(cable: Cable) -> float | None:
-    family = cable.family
-    if family is None or not (family.rod_od and family.rod_exposed and family.rod_yield):
-        return None
-    load = rod_buckling_load(
-        family.rod_od,
-        length=family.rod_exposed,
-        modulus=family.rod_modulus,
-        yield_strength=family.rod_yield,
-        end=cable.rod_end,
-    )
-    return float(load)
-
-
-def _order(cable: Cable, route: Route, *, tolerance: float, in_feet: bool) -> Order:
-    """Lengths to order; the stock list in feet for a tape in feet and inches."""
-    family = cable.family
-    conduit = float(route.length)
-    ends = (family.end_allowance if family else None) or 0.0
-    stroke = cable.travel or (family.stroke if family else None) or 0.0
-    measure = family.stock_measure if family else "conduit"
-    need = overall_length(conduit, end_allowance=ends) if measure == "overall" else conduit
-    # moving a point by its tolerance lengthens the run by the change of direction there
-    doubt = tolerance * hypot(2.0**0.5, float(np.linalg.norm(2.0 * np.sin(0.5 * route.turns))))
-    stock: tuple[float, ...] = ()
-    if family:
-        feet = tuple(float(MM_PER_UNIT["ft"]) * length for length in family.stock_lengths_ft)
-        stock = (feet or family.stock_lengths) if in_feet else (family.stock_lengths or feet)
-    choice = None
-    if stock:
-        choice = choose_stock(need, stock_lengths=stock, slack=cable.slack, doubt=doubt)
-    surplus = choice.slack if choice and choice.slack else 0.0
-    return Order(
-        conduit=conduit,
-        core=core_length(conduit, end_allowance=ends, stroke=stroke),
-        need=need,
-        measure=measure,
-        doubt=doubt,
-        choice=choice,
-        surplus_wrap=float(surplus_wrap(max(surplus, 0.0), span=conduit)),
-    )

@@ -40,6 +40,9 @@ def check(
         float | None,
         typer.Option(metavar="MM", help="One reading is good to +/- this; 0 fits points exactly."),
     ] = None,
+    lay: Annotated[
+        bool, typer.Option("--lay", help="Add the natural lay between clips (takes a second).")
+    ] = False,
     library: LibraryOption = None,
     json: JsonOption = False,
 ) -> None:
@@ -62,7 +65,7 @@ def check(
     with complaints():
         families = load_library(library or ())
         job = read_job(file, unit=unit, library=families, overrides=overrides)
-        assessment = assess(job)
+        assessment = assess(job, lay=lay)
     if json:
         say_json(assessment_dict(assessment))
     else:

@@ -53,6 +53,7 @@ def _cable(cable: CableAssessment) -> dict[str, Any]:
         "push": _push(figures),
         "push_range": _range(figures.push.through) if figures.push else None,
         "wire_bending_mpa": _number(figures.bend_stress),
+        "lay": _lay(figures),
         "clearances": [
             {
                 "zone": clearance.zone.name,
@@ -144,6 +145,19 @@ def _push(figures: Figures) -> dict[str, Any] | None:
         "snaking_onset_n": _number(push.snaking_onset),
         "rod_buckling_n": _number(push.rod_buckling),
         "rod_safety_factor": _number(push.rod_safety),
+    }
+
+
+def _lay(figures: Figures) -> dict[str, Any] | None:
+    lay = figures.lay
+    if lay is None or lay.failure:
+        return None
+    return {
+        "length_mm": lay.length,
+        "wrap_deg": degrees(lay.wrap),
+        "min_bend_radius_mm": _number(lay.min_radius),
+        "slack_wrap_deg": degrees(lay.slack_wrap),
+        "slack_min_bend_radius_mm": _number(lay.slack_radius),
     }
 
 

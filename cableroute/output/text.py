@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import textwrap
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from math import degrees, isfinite
 
 import numpy as np
@@ -11,7 +11,7 @@ import numpy as np
 from cableroute.assess import Assessment, CableAssessment
 from cableroute.output.cautions import CAUTIONS
 from cableroute.units import format_inches
-from cableroute.verdict.figures import Figures, Transmission
+from cableroute.verdict.figures import Figures, NaturalLay, Transmission
 
 WIDTH = 80
 #: Findings shown for one cable; the rest are counted.
@@ -73,6 +73,8 @@ def _rows(figures: Figures, *, inches: bool) -> Iterator[tuple[str, str]]:
     ends = f"{figures.vertex_name(leg)} to {figures.vertex_name(leg + 1)}"
     verb = "to spare" if slack >= 0 else "SHORT"
     yield "tightest leg", f"{ends}, {length(abs(slack))} {verb}"
+    if figures.lay and not figures.lay.failure:
+        yield "natural lay", _natural(figures.lay, length)
     low, high = figures.friction
     yield "friction", f"{low:g}" if low == high else f"{low:g} to {high:g}"
     yield "pull at hand", _hand(figures.pull)
@@ -80,6 +82,15 @@ def _rows(figures: Figures, *, inches: bool) -> Iterator[tuple[str, str]]:
         yield "push at hand", _hand(figures.push.through)
         yield "folding", _folding(figures)
     yield "order", _order(figures, inches=inches)
+
+
+def _natural(lay: NaturalLay, length: Callable[[float], str]) -> str:
+    """Say what the conduit does of itself when held at its points only."""
+    slack = f"; slack in the longest span adds {degrees(lay.slack_wrap):.0f} deg"
+    return (
+        f"{length(lay.length)}, {degrees(lay.wrap):.0f} deg, tightest {length(lay.min_radius)} if held "
+        f"at its points only{slack if lay.slack_wrap else ''}"
+    )
 
 
 def _hand(through: Transmission) -> str:

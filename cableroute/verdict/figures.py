@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from math import inf
 
 from cableroute.hardware.stock import StockChoice
 from cableroute.measure.job import Cable
@@ -120,6 +121,37 @@ class Clearance:
     clear: float
 
 
+@dataclass(frozen=True, slots=True)
+class NaturalLay:
+    """The shape of least bending energy through the points as clips.
+
+    Parameters
+    ----------
+    length : float
+        Length from anchor to anchor [mm].
+    wrap : float
+        Sum of the unsigned turns [rad].
+    min_radius : float
+        Least bend radius [mm].
+    slack_wrap : float
+        Wrap added when the longest span swallows the slack of the stock length [rad].
+    slack_radius : float
+        Least bend radius of that span then [mm].
+    slack_span : int
+        Which leg that is, the first being 0 [-].
+    failure : str
+        Why there is none, or nothing.
+    """
+
+    length: float = 0.0
+    wrap: float = 0.0
+    min_radius: float = inf
+    slack_wrap: float = 0.0
+    slack_radius: float = inf
+    slack_span: int = 0
+    failure: str = ""
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class Figures:
     """All figures of one cable.
@@ -148,6 +180,8 @@ class Figures:
         Lengths to order.
     clearances : tuple of Clearance
         How near the run comes to each solid to keep out of.
+    lay : NaturalLay or None
+        The natural lay, where it was asked for.
     assumed : tuple of str
         What had to be assumed.
     """
@@ -163,6 +197,7 @@ class Figures:
     push: Push | None
     order: Order
     clearances: tuple[Clearance, ...]
+    lay: NaturalLay | None
     assumed: tuple[str, ...]
 
     def corner_name(self, corner: int) -> str:

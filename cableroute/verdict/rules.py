@@ -46,6 +46,7 @@ def judge(figures: Figures, *, limits: Limits, unit: str, tolerance: float) -> t
         _stroke,
         _stock,
         _keep_out,
+        _lay,
         _weight,
     ):
         found += rule(figures, limits)
@@ -311,6 +312,39 @@ def _keep_out(figures: Figures, _: Limits) -> Iterator[Finding]:
                 limit=hottest,
                 unit="degC",
             )
+
+
+def _lay(figures: Figures, _: Limits) -> Iterator[Finding]:
+    lay, radius = figures.lay, figures.cable.bend_radius
+    if lay is None:
+        return
+    if lay.failure:
+        text = f"The natural lay was not found ({lay.failure}); judge by the fitted arcs alone."
+        yield Finding("lay-failed", "marginal", "whole run", text)
+    elif lay.min_radius < radius:
+        yield Finding(
+            "lay-too-tight",
+            "marginal",
+            "between the clips",
+            f"Held at its points only, the conduit bends itself to {lay.min_radius:.0f} mm; "
+            f"{radius:.0f} mm is the least. Clip both ends of the tightest bend or move it wider.",
+            value=lay.min_radius,
+            limit=radius,
+            unit="mm",
+        )
+    if lay.slack_radius < radius:
+        start = figures.vertex_name(lay.slack_span)
+        end = figures.vertex_name(lay.slack_span + 1)
+        yield Finding(
+            "slack-too-tight",
+            "marginal",
+            f"{start} to {end}",
+            f"If this span swallows all the slack it bends to {lay.slack_radius:.0f} mm, below "
+            f"{radius:.0f} mm. Share the slack out over several spans.",
+            value=lay.slack_radius,
+            limit=radius,
+            unit="mm",
+        )
 
 
 def _weight(figures: Figures, limits: Limits) -> Iterator[Finding]:

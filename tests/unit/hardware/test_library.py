@@ -204,8 +204,7 @@ def test_all_faults_of_a_file_come_at_once_with_line_family_and_field(tmp_path: 
         f"{shed}, construction: expected 'solid', '1x7', '1x19', '7x7' or '7x19', got 'braided'",
         f"{shed}, core_od: expected greater than 0, got -2.0",
         f"{pull}, min_bend_radius: expected a value, got none",
-        f"{pull}, min_bend_radis: expected no such key here; "
-        "the nearest is min_bend_radius",
+        f"{pull}, min_bend_radis: expected no such key here; the nearest is min_bend_radius",
         f"{pull}, friction: expected 0 <= low <= high < 2, got low 0.3, high 0.1",
     }
 
