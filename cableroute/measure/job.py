@@ -90,6 +90,12 @@ class Cable:
         Distances taped between its points.
     remarks : tuple of Remark
         What is doubtful about its points.
+    moves : tuple of str
+        Where each point may be moved: ``no``, ``x``, ``y``, ``z``, ``tube`` or ``free``.
+    tube_axes : tuple of (ndarray or None)
+        Unit vector along the tube that a point lies on [-].
+    tube_rooms : tuple of (tuple of float or None)
+        How far such a point is from the start and from the end of its tube [mm].
     """
 
     name: str
@@ -108,6 +114,9 @@ class Cable:
     rod_end: str = "pinned"
     checks: tuple[CheckReading, ...] = ()
     remarks: tuple[Remark, ...] = ()
+    moves: tuple[str, ...] = ()
+    tube_axes: tuple[NDArray[np.float64] | None, ...] = ()
+    tube_rooms: tuple[tuple[float, float] | None, ...] = ()
 
     def point_name(self, index: int) -> str:
         """Return the label of a point, or its number counted from one.

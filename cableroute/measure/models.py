@@ -47,6 +47,7 @@ Coordinate = Annotated[
     NUMBER_OR_TEXT,
 ]
 Position = tuple[Coordinate, Coordinate, Coordinate]
+Move = Literal["no", "x", "y", "z", "tube", "free"]
 Side = Literal["left", "right", "up", "down", "fore", "aft"]
 Kind = Literal["push-pull", "pull", "pull-pair"]
 RodEnd = Literal["free", "pinned", "fixed-pinned", "fixed"]
@@ -78,6 +79,11 @@ class PointEntry(_Table):
     radius: PositiveLength | None = Field(
         None, description="Least bend radius at this corner, instead of the cable's."
     )
+    move: Move | None = Field(
+        None,
+        description="Where `cableroute suggest` may move it: no, along x, y or z, along its tube, "
+        "or free. If not given: anchors and the two ends no, a point on a tube tube, others free.",
+    )
 
     @model_validator(mode="after")
     def _one_way(self) -> PointEntry:
@@ -91,6 +97,11 @@ class PointEntry(_Table):
             raise ValueError('"along" and "clock" go with "on" only')
         if ways != ["tape"] and self.side is not None:
             raise ValueError('"side" goes with "tape" only')
+        if ways == ["on"] and self.move not in (None, "no", "tube"):
+            got = f'got "{self.move}"'
+            raise ValueError(f'a point on a tube moves along it: expected "no" or "tube", {got}')
+        if ways != ["on"] and self.move == "tube":
+            raise ValueError('move = "tube" goes with "on" only')
         return self
 
 
