@@ -8,6 +8,7 @@ from io import TextIOWrapper
 import typer
 
 from cableroute.cli.check import check
+from cableroute.cli.draw import draw_command
 from cableroute.cli.new import new
 from cableroute.cli.schema import schema
 from cableroute.cli.stock import stock
@@ -23,6 +24,7 @@ app = typer.Typer(
 )
 for command in (new, check, stock, schema):
     app.command()(command)
+app.command("draw")(draw_command)
 
 
 @app.callback()

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from cableroute.assess import STEEL_WEIGHT, CableAssessment
+from cableroute.assess import CableAssessment
 from cableroute.mechanics.pull import pull_forces
 from cableroute.mechanics.push import push_forces
 from cableroute.output.labels import Label, place_labels
@@ -25,8 +25,8 @@ from cableroute.output.style import (
     shown_unit,
 )
 from cableroute.route.pieces import STRAIGHT, Array, Route
-from cableroute.units import Unit
 from cableroute.verdict.figures import Figures
+from cableroute.workings import STEEL_WEIGHT
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -34,7 +34,7 @@ if TYPE_CHECKING:
 _ALONG = "distance from the hand end [{}]"
 
 
-def draw_forces(result: CableAssessment, *, unit: Unit = "mm", ax: Axes | None = None) -> Axes:
+def draw_forces(result: CableAssessment, *, unit: str = "mm", ax: Axes | None = None) -> Axes:
     """Draw the force along the cable, pulling and pushing, between low and high friction.
 
     Parameters
@@ -71,7 +71,7 @@ def draw_forces(result: CableAssessment, *, unit: Unit = "mm", ax: Axes | None =
     return ax
 
 
-def draw_curvature(result: CableAssessment, *, unit: Unit = "mm", ax: Axes | None = None) -> Axes:
+def draw_curvature(result: CableAssessment, *, unit: str = "mm", ax: Axes | None = None) -> Axes:
     """Draw the curvature along the cable against the most that is allowed.
 
     Parameters
@@ -107,7 +107,7 @@ def draw_curvature(result: CableAssessment, *, unit: Unit = "mm", ax: Axes | Non
     return ax
 
 
-def draw_stock(result: CableAssessment, *, unit: Unit = "mm", ax: Axes | None = None) -> Axes:
+def draw_stock(result: CableAssessment, *, unit: str = "mm", ax: Axes | None = None) -> Axes:
     """Draw the stock lengths round the one chosen against the need, the slack and the doubt.
 
     Parameters

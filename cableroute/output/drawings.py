@@ -31,7 +31,6 @@ from cableroute.output.views import (
     draw_view,
     view_height,
 )
-from cableroute.units import Unit
 from cableroute.verdict.figures import Transmission
 
 if TYPE_CHECKING:
@@ -59,7 +58,7 @@ _LEAST, _MOST, _LAST = 1.3, 3.2, 2.3
 _CAUTION = "An estimate from tape readings and friction ranges: measure friction on the bench."
 
 
-def draw_sheet(result: CableAssessment, *, unit: Unit = "mm") -> Figure:
+def draw_sheet(result: CableAssessment, *, unit: str = "mm") -> Figure:
     """Draw plan, side, isometric view and forces on one sheet under the verdict.
 
     Parameters
@@ -96,6 +95,30 @@ def draw_sheet(result: CableAssessment, *, unit: Unit = "mm") -> Figure:
     draw_view(corner, result, ISOMETRIC, unit=unit, bends=False, keyed=False)
     draw_forces(result, unit=unit, ax=chart)
     _write_words(figure, rows, total)
+    return figure
+
+
+def draw(result: CableAssessment, what: str, *, unit: str = "mm") -> Figure:
+    """Draw what is asked for on a figure of its own.
+
+    Parameters
+    ----------
+    result : CableAssessment
+        The cable.
+    what : str
+        ``sheet`` or a key of :data:`DRAWINGS`.
+    unit : str
+        Unit of the tape; inches for inches and feet, else mm.
+
+    Returns
+    -------
+    Figure
+        Ready for :func:`picture`.
+    """
+    if what == "sheet":
+        return draw_sheet(result, unit=unit)
+    figure = DRAWINGS[what](result, unit=unit).get_figure(root=True)
+    assert figure is not None
     return figure
 
 
@@ -150,8 +173,8 @@ def _write_words(figure: Figure, rows: list[tuple[str, float]], total: float) ->
     height = total - 0.12
     for i, (text, size) in enumerate(rows):
         weight = "normal" if i else "bold"
-        place = {"x": 0.02, "y": height / total, "va": "top"}
-        figure.text(s=text, fontsize=size, fontweight=weight, color=INK, parse_math=False, **place)
+        line = figure.text(0.02, height / total, text, va="top", fontsize=size, fontweight=weight)
+        line.set(color=INK, parse_math=False)
         height -= _row_height(size)
     figure.text(0.02, 0.1 / total, _CAUTION, fontsize=SMALL, color=GREY, va="bottom")
 

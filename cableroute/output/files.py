@@ -26,6 +26,26 @@ def write_text(path: Path, text: str, *, force: bool = False) -> None:
     CableRouteError
         If the file exists and may not be replaced, or cannot be written; an old file is intact.
     """
+    write_bytes(path, text.encode(), force=force)
+
+
+def write_bytes(path: Path, data: bytes, *, force: bool = False) -> None:
+    """Write a file of any kind under a temporary name, then rename it.
+
+    Parameters
+    ----------
+    path : Path
+        Where it goes.
+    data : bytes
+        What it holds.
+    force : bool
+        Whether an existing file may be replaced.
+
+    Raises
+    ------
+    CableRouteError
+        If the file exists and may not be replaced, or cannot be written; an old file is intact.
+    """
     try:
         if path.is_dir():
             raise CableRouteError(f"{path}: expected the name of a file, got a folder")
@@ -37,8 +57,8 @@ def write_text(path: Path, text: str, *, force: bool = False) -> None:
     except OSError as error:
         raise CableRouteError(f"{path}: cannot write there: {error.strerror}") from error
     try:
-        with os.fdopen(handle, "w", encoding="utf-8") as file:
-            file.write(text)
+        with os.fdopen(handle, "wb") as file:
+            file.write(data)
         umask = os.umask(0)
         os.umask(umask)
         Path(name).chmod(0o666 & ~umask)

@@ -145,7 +145,7 @@ def plain(text: str) -> str:
     return shown if len(shown) > 2 else line.strip()[: LONGEST - 1] + "…" * (len(line) > LONGEST)
 
 
-def shown_unit(unit: Unit) -> tuple[float, Unit]:
+def shown_unit(unit: str) -> tuple[float, str]:
     """Return the unit that a drawing shows and how many mm it has.
 
     Parameters

@@ -24,7 +24,6 @@ from cableroute.output.style import (
     shown_unit,
 )
 from cableroute.route.pieces import STRAIGHT, Arc, Array, Line
-from cableroute.units import Unit
 from cableroute.verdict.figures import Figures
 
 if TYPE_CHECKING:
@@ -82,7 +81,7 @@ ISOMETRIC = View(
 )
 
 
-def draw_plan(result: CableAssessment, *, unit: Unit = "mm", ax: Axes | None = None) -> Axes:
+def draw_plan(result: CableAssessment, *, unit: str = "mm", ax: Axes | None = None) -> Axes:
     """Draw the route from above, x forward to the right.
 
     Parameters
@@ -102,7 +101,7 @@ def draw_plan(result: CableAssessment, *, unit: Unit = "mm", ax: Axes | None = N
     return _alone_or_in(ax, result, PLAN, unit=unit)
 
 
-def draw_side(result: CableAssessment, *, unit: Unit = "mm", ax: Axes | None = None) -> Axes:
+def draw_side(result: CableAssessment, *, unit: str = "mm", ax: Axes | None = None) -> Axes:
     """Draw the route from the right, x forward to the right.
 
     Parameters
@@ -122,7 +121,7 @@ def draw_side(result: CableAssessment, *, unit: Unit = "mm", ax: Axes | None = N
     return _alone_or_in(ax, result, SIDE, unit=unit)
 
 
-def draw_front(result: CableAssessment, *, unit: Unit = "mm", ax: Axes | None = None) -> Axes:
+def draw_front(result: CableAssessment, *, unit: str = "mm", ax: Axes | None = None) -> Axes:
     """Draw the route from ahead, so that the machine's left is on the right.
 
     Parameters
@@ -142,7 +141,7 @@ def draw_front(result: CableAssessment, *, unit: Unit = "mm", ax: Axes | None = 
     return _alone_or_in(ax, result, FRONT, unit=unit)
 
 
-def draw_isometric(result: CableAssessment, *, unit: Unit = "mm", ax: Axes | None = None) -> Axes:
+def draw_isometric(result: CableAssessment, *, unit: str = "mm", ax: Axes | None = None) -> Axes:
     """Draw the route in isometric projection, with its shadow on the level of its lowest point.
 
     Parameters
@@ -167,7 +166,7 @@ def draw_view(
     result: CableAssessment,
     view: View,
     *,
-    unit: Unit = "mm",
+    unit: str = "mm",
     names: bool = True,
     bends: bool = True,
     keyed: bool = True,
@@ -312,7 +311,7 @@ def set_limits(ax: Axes, low: Array, high: Array) -> None:
     ax.set_aspect("equal", adjustable="datalim")
 
 
-def _alone_or_in(ax: Axes | None, result: CableAssessment, view: View, *, unit: Unit) -> Axes:
+def _alone_or_in(ax: Axes | None, result: CableAssessment, view: View, *, unit: str) -> Axes:
     if ax is None:
         height = min(max(view_height(result, view, width=0.87 * WIDTH), 1.6), 6.0)
         ax = new_axes(height + 1.28, owner=result.figures.cable.name)
