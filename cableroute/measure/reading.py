@@ -16,7 +16,7 @@ from cableroute.hardware.family import Family
 from cableroute.hardware.library import find_family, load_library
 from cableroute.measure.csv_points import read_points
 from cableroute.measure.job import Cable, CheckReading, Job, Remark
-from cableroute.measure.models import CableEntry, RouteFile, known_keys
+from cableroute.measure.models import CableEntry, PointEntry, RouteFile, known_keys
 from cableroute.measure.positions import Frame, Place, keep_outs
 from cableroute.measure.toml_lines import key_lines
 from cableroute.units import Unit
