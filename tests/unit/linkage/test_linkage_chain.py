@@ -193,6 +193,16 @@ def test_a_crank_before_the_cable(lever_and_arm):
     np.testing.assert_allclose(stroke.gain, slope, rtol=1e-6)
     core = (walk(chain, HAND + h).cable.pulled - walk(chain, HAND - h).cable.pulled) / (2 * h)
     np.testing.assert_allclose(stroke.hand_to_cable, core, rtol=1e-6)
+    for i, joint in enumerate(stroke.joints):
+        before, after = (
+            (high - low) / (2 * h)
+            for high, low in zip(
+                walk(chain, HAND + h).coordinates[i : i + 2],
+                walk(chain, HAND - h).coordinates[i : i + 2],
+                strict=True,
+            )
+        )
+        np.testing.assert_allclose(joint.gain, after / before, rtol=1e-6)
 
 
 def test_a_twist_grip_on_a_quadrant():

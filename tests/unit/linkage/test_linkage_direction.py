@@ -69,6 +69,10 @@ def test_what_a_mend_does_to_route_and_travel(lever_and_arm):
     assert tried["cable-side-far"].turned == pytest.approx(np.pi)
     assert tried["lever-end"].moved == pytest.approx(160)
     assert tried["lever-end"].turned == 0
+    for kind in ("lever-end", "far-arm", "cable-side-far", "cable-side-hand"):
+        at_neutral = evaluate(tried[kind].chain, 0.0).cable
+        assert at_neutral.hand_angle == pytest.approx(0, abs=1e-12)
+        assert at_neutral.far_angle == pytest.approx(0, abs=1e-12)
     assert tried["far-arm"].moved == pytest.approx(80)
     far = evaluate(tried["lever-end"].chain, [-0.2, 0.3]).far
     assert tried["lever-end"].travel == pytest.approx(60 * abs(far[1] - far[0]))

@@ -46,6 +46,9 @@ def test_the_drill_list_brackets_the_wanted_swing(lever_and_arm):
     for hole in drilled:
         assert hole.travel == pytest.approx(hole.swing * 60)
         assert hole.ratio == pytest.approx(hole.travel / (0.5 * 300))
+        drilled_chain = with_radius(chain, body=-1, side="incoming", radius=hole.radius)
+        gain = np.abs(evaluate(drilled_chain, np.linspace(-0.25, 0.25, 501)).gain)
+        assert hole.force == pytest.approx(np.max(gain) * 60 / 300, rel=1e-3)
         assert hole.force >= hole.ratio  # the worst place of the stroke is not below its mean
         assert hole.cable == pytest.approx(2 * 80 * math.sin(0.25), rel=0.01)
     assert drilled[0].rod_angle > 0

@@ -141,6 +141,11 @@ def test_crosstalk_is_the_true_geometry_and_dies_with_rod_length():
     table = selector_table(near, [Gate(name="3", lever=(0.15, 0.0), box=(8, 0), tolerance=(9, 1))])
     assert table.rows[0].shift.crosstalk == pytest.approx(u_near)
     assert table.rows[0].shift.drawn == pytest.approx(u_near)
+    both = Gate(name="1", lever=(0.15, 0.25), box=(8, 0.2), tolerance=(9, 1))
+    (row,) = selector_table(near, [both]).rows
+    alone = [drawn(near, 0.15, 0.0)[0], drawn(near, 0.0, 0.25)[1]]
+    assert row.select.crosstalk == pytest.approx(row.select.drawn - alone[0])
+    assert row.shift.crosstalk == pytest.approx(row.shift.drawn - alone[1])
 
 
 def test_a_good_pattern_reaches_every_gate():
