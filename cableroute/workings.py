@@ -14,6 +14,7 @@ from cableroute.measure.keepout import KeepOut
 from cableroute.mechanics.capstan import capstan_ratio
 from cableroute.mechanics.column import rod_buckling_load
 from cableroute.mechanics.construction import CoreSection, core_section
+from cableroute.mechanics.lost_motion import LostMotion, lost_motion
 from cableroute.mechanics.pull import pull_force
 from cableroute.mechanics.push import push_forces, snaking_onset
 from cableroute.mechanics.surplus import surplus_wrap
@@ -86,6 +87,8 @@ def work_out(cable: Cable, *, job: Job, lay: bool = False) -> Figures:
         pull=pull,
         weight_force=weight_force,
         push=push,
+        lost=_lost(cable, route, core, load=load, friction=friction[1]),
+        travel=cable.travel or (family.stroke if family else None),
         order=order,
         clearances=tuple(_clearance(route, zone, family) for zone in job.keepouts),
         lay=_natural_lay(route, order) if lay else None,
@@ -211,6 +214,23 @@ def _push(
         snaking_onset=float(np.min(onset, initial=np.inf)),
         snaking_use=float(use),
         rod_buckling=_rod_buckling(cable),
+    )
+
+
+def _lost(
+    cable: Cable, route: Route, core: CoreSection | None, *, load: float, friction: float
+) -> LostMotion | None:
+    """Work out lost motion; a cable that only pulls never crosses its clearance."""
+    family = cable.family
+    if core is None or family is None:
+        return None
+    return lost_motion(
+        route,
+        load=load,
+        friction=friction,
+        clearance=family.clearance if cable.kind == "push-pull" else 0.0,
+        axial_stiffness=core.axial_stiffness,
+        conduit_stiffness=family.conduit_axial,
     )
 
 

@@ -111,6 +111,9 @@ class Family(BaseModel):
     conduit_stiffness: PositiveNumber | None = Field(
         None, description="Bending stiffness EI of the conduit alone, for buckling [N*mm^2]."
     )
+    conduit_axial: PositiveNumber | None = Field(
+        None, description="Axial stiffness EA of the conduit, for its shortening [N]."
+    )
     liner: str | None = Field(
         None,
         min_length=1,

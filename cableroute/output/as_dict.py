@@ -53,6 +53,7 @@ def _cable(cable: CableAssessment) -> dict[str, Any]:
         "push": _push(figures),
         "push_range": _range(figures.push.through) if figures.push else None,
         "wire_bending_mpa": _number(figures.bend_stress),
+        "lost_motion": _lost(figures),
         "lay": _lay(figures),
         "clearances": [
             {
@@ -145,6 +146,20 @@ def _push(figures: Figures) -> dict[str, Any] | None:
         "snaking_onset_n": _number(push.snaking_onset),
         "rod_buckling_n": _number(push.rod_buckling),
         "rod_safety_factor": _number(push.rod_safety),
+    }
+
+
+def _lost(figures: Figures) -> dict[str, Any] | None:
+    lost = figures.lost
+    if lost is None:
+        return None
+    return {
+        "clearance_mm": lost.clearance,
+        "stretch_mm": lost.stretch,
+        "conduit_mm": lost.conduit,
+        "hysteresis_mm": lost.hysteresis,
+        "total_mm": lost.total,
+        "share_of_stroke": figures.lost_share,
     }
 
 

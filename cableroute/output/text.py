@@ -81,6 +81,9 @@ def _rows(figures: Figures, *, inches: bool) -> Iterator[tuple[str, str]]:
     if figures.push:
         yield "push at hand", _hand(figures.push.through)
         yield "folding", _folding(figures)
+    if figures.lost:
+        share = f", {100 * figures.lost_share:.0f} % of the travel" if figures.lost_share else ""
+        yield "lost motion", f"{figures.lost.total:.1f} mm at most{share}"
     yield "order", _order(figures, inches=inches)
 
 
@@ -122,7 +125,7 @@ def _order(figures: Figures, *, inches: bool) -> str:
     order = figures.order
     length = _in_feet if inches else _in_mm
     extra = f" + {length(figures.cable.slack)} slack" if figures.cable.slack else ""
-    doubt = f" +/- {order.doubt:.0f} mm of tape" if order.doubt else ""
+    doubt = f" +/- {length(order.doubt)} of tape" if order.doubt else ""
     need = f"{length(order.need)} {order.measure}{extra}{doubt}"
     choice = order.choice
     if choice is None:

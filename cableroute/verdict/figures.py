@@ -9,6 +9,7 @@ from cableroute.hardware.stock import StockChoice
 from cableroute.measure.job import Cable
 from cableroute.measure.keepout import KeepOut
 from cableroute.mechanics.construction import CoreSection
+from cableroute.mechanics.lost_motion import LostMotion
 from cableroute.route.clearance import Nearest
 from cableroute.route.pieces import Route
 from cableroute.route.survey import Survey
@@ -176,6 +177,10 @@ class Figures:
         What the core's own weight adds to the pull at the hand, at high friction [N].
     push : Push or None
         Pushing; None for a pull cable.
+    lost : LostMotion or None
+        Lost motion at high friction, where the cable's data are known.
+    travel : float or None
+        Travel needed, or else the cable's stroke [mm].
     order : Order
         Lengths to order.
     clearances : tuple of Clearance
@@ -195,10 +200,17 @@ class Figures:
     pull: Transmission
     weight_force: float
     push: Push | None
+    lost: LostMotion | None
+    travel: float | None
     order: Order
     clearances: tuple[Clearance, ...]
     lay: NaturalLay | None
     assumed: tuple[str, ...]
+
+    @property
+    def lost_share(self) -> float | None:
+        """Lost motion over the travel needed [-]."""
+        return self.lost.total / self.travel if self.lost and self.travel else None
 
     def corner_name(self, corner: int) -> str:
         """Return what the user calls a corner of the fitted route.

@@ -22,6 +22,9 @@ class Limits:
         Bending plus direct stress as a share of the wire's strength [-]. From memory: the elastic
         limit of music wire is 0.65 to 0.75 of its tensile strength (Shigley, Mechanical
         Engineering Design, table 10-5).
+    lost_motion : tuple of float
+        Lost motion as a share of the travel needed [-]. Common practice, no source: beyond a
+        seventh a lever feels loose, beyond a third a detent is missed.
     working_load : tuple of float
         Force at the hand as a share of the cable's working load [-]. The limit itself is the
         cable's data; 0.8 is common practice, no source.
@@ -44,6 +47,7 @@ class Limits:
     efficiency: tuple[float, float] = (0.6, 0.4)
     rod_safety: tuple[float, float] = (3.0, 1.5)
     wire_stress: tuple[float, float] = (0.70, 0.75)
+    lost_motion: tuple[float, float] = (0.15, 0.33)
     working_load: tuple[float, float] = (0.8, 1.0)
     stroke: tuple[float, float] = (0.9, 1.0)
     surplus_wrap: float = pi

@@ -44,6 +44,7 @@ def judge(figures: Figures, *, limits: Limits, unit: str, tolerance: float) -> t
         _push,
         _load,
         _stroke,
+        _lost,
         _stock,
         _keep_out,
         _lay,
@@ -245,6 +246,31 @@ def _stroke(figures: Figures, limits: Limits) -> Iterator[Finding]:
             "Shorten the arms at both ends or choose a family with a longer stroke.",
             value=cable.travel,
             limit=cable.family.stroke,
+            unit="mm",
+        )
+
+
+def _lost(figures: Figures, limits: Limits) -> Iterator[Finding]:
+    lost, share = figures.lost, figures.lost_share
+    if lost is None or share is None or figures.travel is None:
+        return
+    level = _level(share, limits.lost_motion)
+    if level:
+        parts = {
+            "clearance": lost.clearance,
+            "core stretch": lost.stretch,
+            "conduit": lost.conduit or 0.0,
+            "friction": lost.hysteresis,
+        }
+        most = max(parts, key=lambda part: parts[part])
+        yield Finding(
+            "lost-motion",
+            level,
+            "whole run",
+            f"{lost.total:.1f} mm of the {figures.travel:.0f} mm travel is lost, most of it in "
+            f"{most} ({parts[most]:.1f} mm). Take out bends, or give the lever that much more travel.",
+            value=lost.total,
+            limit=limits.lost_motion[1 if level == "fail" else 0] * figures.travel,
             unit="mm",
         )
 

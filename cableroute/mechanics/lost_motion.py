@@ -1,0 +1,170 @@
+"""How much of the stroke does not arrive: clearance, stretch, conduit shortening, hysteresis."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import ArrayLike
+
+from cableroute.errors import CableRouteError
+from cableroute.mechanics.capstan import check_friction, check_not_negative
+from cableroute.route.pieces import Array, Route
+
+
+@dataclass(frozen=True, slots=True)
+class LostMotion:
+    """Travel lost between the hand and the far end.
+
+    Parameters
+    ----------
+    clearance : float
+        The core crossing from one wall to the other when the load changes its sign [mm].
+    stretch : float
+        The core stretching under the pull [mm].
+    conduit : float or None
+        The conduit shortening under the opposite force; None where its stiffness is not known [mm].
+    hysteresis : float
+        What the hand goes back at a reversal before the far end follows [mm].
+    """
+
+    clearance: float
+    stretch: float
+    conduit: float | None
+    hysteresis: float
+
+    @property
+    def total(self) -> float:
+        """Sum of all four, that of the conduit only where it is known [mm]."""
+        return self.clearance + self.stretch + (self.conduit or 0.0) + self.hysteresis
+
+
+def clearance_travel(wrap: ArrayLike, *, clearance: ArrayLike) -> Array:
+    r"""Return the travel lost when the core crosses from wall to wall, :math:`c\,\theta`.
+
+    Pulled, the core lies on the inside of each bend; pushed, on the outside; the two paths
+    differ in length by the diametral clearance times the turn.
+
+    Parameters
+    ----------
+    wrap : array-like
+        Sum of the unsigned turns [rad].
+    clearance : array-like
+        Diametral clearance, conduit ID less core OD [mm].
+
+    Returns
+    -------
+    ndarray
+        Travel [mm].
+
+    Examples
+    --------
+    >>> float(clearance_travel(np.pi, clearance=0.5).round(4))
+    1.5708
+    """
+    travel: Array = check_not_negative(clearance, name="clearance") * np.asarray(wrap)
+    return travel
+
+
+def pull_integral(route: Route, *, load: ArrayLike, friction: ArrayLike) -> Array:
+    r"""Return the pull summed along the run, :math:`\int F\,ds`; over EA it is the stretch.
+
+    The pull is even along a straight. Around a bend it grows from :math:`F_1` to :math:`F_2` as an
+    exponential, whose integral is :math:`R\theta\,(F_2 - F_1)/\ln(F_2/F_1)`.
+
+    Parameters
+    ----------
+    route : Route
+        One route, or a batch.
+    load : array-like
+        Force at the far end [N].
+    friction : array-like
+        Coefficient of friction; below zero for a load that is being let back [-].
+
+    Returns
+    -------
+    ndarray
+        Integral [N*mm].
+
+    Notes
+    -----
+    The core's weight is left out.
+    """
+    mu = np.asarray(friction, dtype=np.float64)[..., None]
+    # wrap between each leg and the far end
+    beyond = np.cumsum(route.turns[..., ::-1], axis=-1)[..., ::-1]
+    none = np.zeros((*beyond.shape[:-1], 1))
+    line_force = np.exp(mu * np.concatenate((beyond, none), axis=-1))
+    exponent = mu * route.turns
+    small = np.abs(exponent) < 1e-12
+    mean = np.where(small, 1.0, np.expm1(exponent) / np.where(small, 1.0, exponent))
+    arcs = (route.arc_lengths * line_force[..., 1:] * mean).sum(-1)
+    integral: Array = np.asarray(load) * ((route.straights * line_force).sum(-1) + arcs)
+    return integral
+
+
+def lost_motion(
+    route: Route,
+    *,
+    load: float,
+    friction: float,
+    clearance: float,
+    axial_stiffness: float,
+    conduit_stiffness: float | None = None,
+) -> LostMotion:
+    r"""Work out the travel that a run loses.
+
+    With :math:`F` the pull along the run: clearance :math:`c\theta`; stretch
+    :math:`\int F ds/EA`; the conduit the same with its own stiffness; hysteresis the stretch while
+    pulling less the stretch while letting back, which for a wrap spread evenly is
+
+    .. math:: \frac{T L}{EA}\,\frac{e^x - 2 + e^{-x}}{x}, \qquad x = \mu\theta
+
+    Parameters
+    ----------
+    route : Route
+        One route.
+    load : float
+        Pull at the far end [N].
+    friction : float
+        Coefficient of friction [-].
+    clearance : float
+        Diametral clearance; 0 where the load never changes its sign [mm].
+    axial_stiffness : float
+        EA of the core [N].
+    conduit_stiffness : float or None
+        EA of the conduit; None where it is not known [N].
+
+    Returns
+    -------
+    LostMotion
+        The four parts.
+
+    Raises
+    ------
+    CableRouteError
+        For a negative friction or clearance, or a stiffness that is not above zero.
+
+    Notes
+    -----
+    Elastic core and conduit, Coulomb friction, weight left out.
+
+    References
+    ----------
+    .. [1] Kaneko et al., J. Robotics Society of Japan 9 (1991) 437 (abstract): the stiffness of a
+       tendon in a sheath differs between pulling and releasing. The closed form is our own.
+    """
+    mu = float(check_friction(friction))
+    for name, value in (("core", axial_stiffness), ("conduit", conduit_stiffness)):
+        if value is not None and not value > 0.0:
+            raise CableRouteError(
+                f"axial stiffness of the {name}: expected N above 0, got {value!r}"
+            )
+    pulling = float(pull_integral(route, load=load, friction=mu))
+    letting_back = float(pull_integral(route, load=load, friction=-mu))
+    return LostMotion(
+        clearance=float(clearance_travel(route.wrap, clearance=clearance)),
+        stretch=pulling / axial_stiffness,
+        conduit=pulling / conduit_stiffness if conduit_stiffness else None,
+        hysteresis=(pulling - letting_back) / axial_stiffness,
+    )
