@@ -56,7 +56,7 @@ def family_lines(family: Family) -> Iterator[str]:
         value = getattr(family, field)
         if field in ("name", "title", "provenance") or value in (None, ()):
             continue
-        shown = ", ".join(f"{item:g}" for item in value) if isinstance(value, tuple) else value
+        shown = ", ".join(map(_figure, value)) if isinstance(value, tuple) else _figure(value)
         source = family.provenance.get(field, "")
         text = f"  {field:18}{shown}{_unit(fields[field].description)}"
         yield from textwrap.wrap(text, _WIDTH, subsequent_indent=" " * 20)
@@ -64,6 +64,10 @@ def family_lines(family: Family) -> Iterator[str]:
             yield from textwrap.wrap(
                 source, _WIDTH, initial_indent=" " * 22, subsequent_indent=" " * 22
             )
+
+
+def _figure(value: float | str) -> str:
+    return value if isinstance(value, str) else f"{value:.10g}"
 
 
 def _unit(description: str | None) -> str:
