@@ -15,7 +15,18 @@ class Shape(Protocol):
     """A solid that can tell how far points are from its surface."""
 
     def distance(self, points: Array) -> Array:
-        """Return the distance of points, shape (..., 3), from the surface; negative inside [mm]."""
+        """Return the distance of points from the surface.
+
+        Parameters
+        ----------
+        points : ndarray, shape (..., 3)
+            Points [mm].
+
+        Returns
+        -------
+        ndarray, shape (...)
+            Distances; negative inside [mm].
+        """
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -34,7 +45,18 @@ class Box:
     high: Array
 
     def distance(self, points: Array) -> Array:
-        """Return the distance of points from the surface; negative inside [mm]."""
+        """Return the distance of points from the surface.
+
+        Parameters
+        ----------
+        points : ndarray, shape (..., 3)
+            Points [mm].
+
+        Returns
+        -------
+        ndarray, shape (...)
+            Distances; negative inside [mm].
+        """
         outside = np.maximum(self.low - points, points - self.high)
         apart: Array = np.linalg.norm(np.maximum(outside, 0.0), axis=-1)
         depth: Array = np.minimum(outside.max(-1), 0.0)
@@ -60,7 +82,18 @@ class Capsule:
     radius: float
 
     def distance(self, points: Array) -> Array:
-        """Return the distance of points from the surface; negative inside [mm]."""
+        """Return the distance of points from the surface.
+
+        Parameters
+        ----------
+        points : ndarray, shape (..., 3)
+            Points [mm].
+
+        Returns
+        -------
+        ndarray, shape (...)
+            Distances; negative inside [mm].
+        """
         axis = self.end - self.start
         length2 = float(axis @ axis)
         share = (points - self.start) @ axis / (length2 or 1.0)  # a sphere has no axis

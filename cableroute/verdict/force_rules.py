@@ -1,0 +1,274 @@
+"""Rules about force, travel and strength."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from math import degrees, inf
+
+from cableroute.verdict.figures import Figures
+from cableroute.verdict.findings import Finding, Level
+from cableroute.verdict.limits import Limits
+
+
+def _level(value: float, limits: tuple[float, float]) -> Level | None:
+    """Level of a value that should be small, or large where the limits fall."""
+    marginal, failing = limits
+    sign = 1.0 if failing >= marginal else -1.0
+    if sign * value > sign * failing:
+        return "fail"
+    return "marginal" if sign * value > sign * marginal else None
+
+
+def stress_rule(figures: Figures, limits: Limits) -> Iterator[Finding]:
+    """Yield a wire near its strength in the tightest bend.
+
+    Parameters
+    ----------
+    figures : Figures
+        What was worked out.
+    limits : Limits
+        What to hold it against.
+
+    Yields
+    ------
+    Finding
+        None, one or more.
+    """
+    family, core = figures.cable.family, figures.core
+    if family is None or core is None or figures.bend_stress is None or not family.core_strength:
+        return
+    stress = figures.bend_stress + figures.pull.inputs[1] / core.area
+    level = _level(stress / family.core_strength, limits.wire_stress)
+    if level:
+        limit = limits.wire_stress[1 if level == "fail" else 0] * family.core_strength
+        yield Finding(
+            "wire-stress",
+            level,
+            "tightest bend",
+            f"The wire sees {stress:.0f} MPa in the {figures.route.min_radius:.0f} mm bend; it should "
+            f"stay below {limit:.0f} MPa. Widen that bend or use a core of thinner wires.",
+            value=stress,
+            limit=limit,
+            unit="MPa",
+        )
+
+
+def efficiency_rule(figures: Figures, limits: Limits) -> Iterator[Finding]:
+    """Yield a pull of which too little arrives.
+
+    Parameters
+    ----------
+    figures : Figures
+        What was worked out.
+    limits : Limits
+        What to hold it against.
+
+    Yields
+    ------
+    Finding
+        None, one or more.
+    """
+    worst = figures.pull.efficiencies[0]
+    level = _level(worst, limits.efficiency)
+    if level:
+        wrap = degrees(float(figures.route.wrap))
+        yield Finding(
+            "efficiency-low",
+            level,
+            "whole run",
+            f"At friction {figures.friction[1]:g} only {100 * worst:.0f} % of the pull arrives after "
+            f"{wrap:.0f} degrees of bends. Take out a bend or use a slicker liner; a wider radius "
+            "does not help.",
+            value=worst,
+            limit=limits.efficiency[1 if level == "fail" else 0],
+        )
+
+
+def push_rule(figures: Figures, limits: Limits) -> Iterator[Finding]:
+    """Yield lock-up, snaking, and a rod near folding.
+
+    Parameters
+    ----------
+    figures : Figures
+        What was worked out.
+    limits : Limits
+        What to hold it against.
+
+    Yields
+    ------
+    Finding
+        None, one or more.
+    """
+    push = figures.push
+    if push is None:
+        return
+    if push.lockup:
+        yield Finding(
+            "push-lock-up",
+            "fail",
+            "whole run",
+            f"Pushing {push.through.load:.0f} N the core snakes and jams at friction "
+            f"{figures.friction[1]:g}: no force at the hand gets it through. Use a stiffer core, a "
+            "closer conduit or fewer bends, or pull both ways with a pair.",
+            value=push.through.load,
+            unit="N",
+        )
+    elif push.snaking_use > 1.0:
+        yield Finding(
+            "snaking",
+            "marginal",
+            "bends",
+            f"The push passes the onset of snaking, {push.snaking_onset:.0f} N, in a bend: it loses "
+            "force and travel there. A stiffer core or a closer conduit mends it.",
+            value=push.snaking_use * push.snaking_onset,
+            limit=push.snaking_onset,
+            unit="N",
+        )
+    if push.rod_safety is not None and (level := _level(push.rod_safety, limits.rod_safety)):
+        yield Finding(
+            "rod-buckling",
+            level,
+            "exposed rod at full stroke",
+            f"The rod folds at {push.rod_buckling:.0f} N, {push.rod_safety:.1f} times the push at the "
+            "hand. Shorten what sticks out at full stroke, guide it, or use a thicker rod.",
+            value=push.rod_safety,
+            limit=limits.rod_safety[1 if level == "fail" else 0],
+        )
+
+
+def load_rule(figures: Figures, limits: Limits) -> Iterator[Finding]:
+    """Yield hand forces near the cable's working loads.
+
+    Parameters
+    ----------
+    figures : Figures
+        What was worked out.
+    limits : Limits
+        What to hold it against.
+
+    Yields
+    ------
+    Finding
+        None, one or more.
+    """
+    family = figures.cable.family
+    if family is None:
+        return
+    pairs = [("pull", figures.pull.inputs[1], family.max_pull)]
+    if figures.push is not None:
+        pairs.append(("push", figures.push.through.inputs[1], family.max_push))
+    for way, hand, allowed in pairs:
+        if not allowed or hand == inf:
+            continue
+        level = _level(hand / allowed, limits.working_load)
+        if level:
+            yield Finding(
+                f"working-load-{way}",
+                level,
+                "hand end",
+                f"The {way} at the hand reaches {hand:.0f} N; the cable's working load is "
+                f"{allowed:.0f} N. Use a heavier family, fewer bends, or a longer arm at the far end.",
+                value=hand,
+                limit=allowed,
+                unit="N",
+            )
+
+
+def stroke_rule(figures: Figures, limits: Limits) -> Iterator[Finding]:
+    """Yield a travel near the cable's stroke.
+
+    Parameters
+    ----------
+    figures : Figures
+        What was worked out.
+    limits : Limits
+        What to hold it against.
+
+    Yields
+    ------
+    Finding
+        None, one or more.
+    """
+    cable = figures.cable
+    if cable.family is None or not cable.family.stroke or not cable.travel:
+        return
+    level = _level(cable.travel / cable.family.stroke, limits.stroke)
+    if level:
+        yield Finding(
+            "stroke",
+            level,
+            "both ends",
+            f"{cable.travel:.0f} mm of travel is wanted; the cable has {cable.family.stroke:.0f} mm. "
+            "Shorten the arms at both ends or choose a family with a longer stroke.",
+            value=cable.travel,
+            limit=cable.family.stroke,
+            unit="mm",
+        )
+
+
+def lost_rule(figures: Figures, limits: Limits) -> Iterator[Finding]:
+    """Yield a travel of which too much is lost.
+
+    Parameters
+    ----------
+    figures : Figures
+        What was worked out.
+    limits : Limits
+        What to hold it against.
+
+    Yields
+    ------
+    Finding
+        None, one or more.
+    """
+    lost, share = figures.lost, figures.lost_share
+    if lost is None or share is None or figures.travel is None:
+        return
+    level = _level(share, limits.lost_motion)
+    if level:
+        parts = {
+            "clearance": lost.clearance,
+            "core stretch": lost.stretch,
+            "conduit": lost.conduit or 0.0,
+            "friction": lost.hysteresis,
+        }
+        most = max(parts, key=lambda part: parts[part])
+        yield Finding(
+            "lost-motion",
+            level,
+            "whole run",
+            f"{lost.total:.1f} mm of the {figures.travel:.0f} mm travel is lost, most of it in "
+            f"{most} ({parts[most]:.1f} mm). Take out bends, or give the lever that much more travel.",
+            value=lost.total,
+            limit=limits.lost_motion[1 if level == "fail" else 0] * figures.travel,
+            unit="mm",
+        )
+
+
+def weight_rule(figures: Figures, limits: Limits) -> Iterator[Finding]:
+    """Yield a core's own weight that matters.
+
+    Parameters
+    ----------
+    figures : Figures
+        What was worked out.
+    limits : Limits
+        What to hold it against.
+
+    Yields
+    ------
+    Finding
+        None, one or more.
+    """
+    hand = figures.pull.inputs[1]
+    if hand > 0.0 and figures.weight_force > limits.weight_share * hand:
+        yield Finding(
+            "core-weight",
+            "note",
+            "whole run",
+            f"The core's own weight is {figures.weight_force:.1f} N of the pull at the hand: on a "
+            "long run the order of climbs and bends matters.",
+            value=figures.weight_force,
+            limit=limits.weight_share * hand,
+            unit="N",
+        )
