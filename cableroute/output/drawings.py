@@ -19,6 +19,7 @@ from cableroute.output.style import (
     any_letters,
     new_figure,
     plain,
+    shown_unit,
 )
 from cableroute.output.views import (
     ISOMETRIC,
@@ -77,7 +78,7 @@ def draw_sheet(result: CableAssessment, *, unit: str = "mm") -> Figure:
     plan, side = (
         min(max(view_height(result, view, width=width), _LEAST), _MOST) for view in (PLAN, SIDE)
     )
-    rows = _head_rows(result)
+    rows = _head_rows(result, unit=unit)
     head = _ABOVE + sum(_row_height(size) for _, size in rows)
     gap = _GAP - 0.2  # the side view has no key
     total = head + plan + gap + side + _GAP + _LAST + _FOOT
@@ -146,12 +147,13 @@ def picture(figure: Figure, suffix: str) -> bytes:
     return file.getvalue()
 
 
-def _head_rows(result: CableAssessment) -> list[tuple[str, float]]:
+def _head_rows(result: CableAssessment, *, unit: str) -> list[tuple[str, float]]:
     """Lines of the sheet's head, each with the size of its letters [pt]."""
     figures = result.figures
     cable, route = figures.cable, figures.route
     family = f", {plain(cable.family.name)}" if cable.family else ""
-    run = f"{float(route.length):.0f} mm, {degrees(float(route.wrap)):.0f}° of bends"
+    scale, name = shown_unit(unit)
+    run = f"{float(route.length) / scale:.0f} {name}, {degrees(float(route.wrap)):.0f}° of bends"
     force = f"pull {_hand(figures.pull)}"
     if figures.push:
         force += f"; push {_hand(figures.push.through)}"

@@ -1,0 +1,88 @@
+from __future__ import annotations
+
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+from typer.testing import CliRunner
+
+from cableroute.cli import app
+
+DATA = Path(__file__).resolve().parents[2] / "data"
+BUGGY = str(DATA / "grass_track_buggy.toml")
+START = {".png": b"\x89PNG", ".svg": b"<?xml", ".pdf": b"%PDF"}
+
+
+@pytest.fixture
+def run(tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    return lambda *words: CliRunner().invoke(app, ["draw", *words])
+
+
+def test_without_a_name_each_cable_gets_a_sheet(run, tmp_path):
+    result = run(BUGGY)
+    assert result.exit_code == 0, result.output
+    names = ["grass_track_buggy-shift-sheet.png", "grass_track_buggy-throttle-sheet.png"]
+    assert sorted(path.name for path in tmp_path.iterdir()) == names
+
+
+@pytest.mark.parametrize("suffix", [".png", ".svg", ".pdf", ".PDF"])
+def test_the_ending_decides_the_kind(run, tmp_path, suffix):
+    result = run(BUGGY, "--cable", "shift", "--what", "front", "-o", f"x{suffix}")
+    assert result.exit_code == 0, result.output
+    assert (tmp_path / f"x{suffix}").read_bytes().startswith(START[suffix.lower()])
+
+
+def test_an_existing_picture_stays_unless_forced(run, tmp_path):
+    old = tmp_path / "x.svg"
+    old.write_text("mine")
+    words = (BUGGY, "--cable", "shift", "--what", "stock", "-o", "x.svg")
+    result = run(*words)
+    assert result.exit_code == 2
+    assert "--force" in result.stderr
+    assert old.read_text() == "mine"
+    assert run(*words, "--force").exit_code == 0
+    assert old.read_bytes().startswith(b"<?xml")
+
+
+@pytest.mark.parametrize(
+    ("words", "told"),
+    [
+        (("--cable", "shift", "-o", "x.jpg"), ".png, .svg, .pdf"),
+        (("--cable", "shift", "-o", "x"), ".png, .svg, .pdf"),
+        (("--cable", "shift", "-o", "none/x.png"), "none/x.png"),
+        (("--cable", "clutch"), "known: shift, throttle"),
+        (("-o", "x.png"), "--cable"),
+        (("--what", "portrait"), "portrait"),
+        (("--family", "no-such"), "no-such"),
+    ],
+)
+def test_bad_usage_is_told_and_writes_nothing(run, tmp_path, words, told):
+    result = run(BUGGY, *words)
+    assert result.exit_code == 2
+    assert told in result.stderr
+    assert not list(tmp_path.iterdir())
+
+
+def test_options_make_a_bare_list_enough(run, tmp_path):
+    (tmp_path / "p.csv").write_text("x,y,z\n0,0,0\n16,0,0\n16,12,0\n")
+    result = run("p.csv", "--bend-radius", "60", "--unit", "in", "--what", "plan", "-o", "p.svg")
+    assert result.exit_code == 0, result.output
+    assert (tmp_path / "p.svg").stat().st_size > 5000
+
+
+def test_cables_of_like_names_get_pictures_of_their_own(run, tmp_path):
+    cable = '[[cable]]\nname = "{}"\nbend_radius = 60\npoints = [{{at=[0,0,0]}},{{at=[1,0,0]}}]\n'
+    (tmp_path / "j.toml").write_text(cable.format("a/b") + cable.format("a b"))
+    assert run("j.toml", "--what", "plan").exit_code == 0
+    assert {path.name for path in tmp_path.glob("*.png")} == {"j-a_b-plan.png", "j-a_b-plan-2.png"}
+
+
+def test_check_leaves_matplotlib_alone():
+    code = (
+        "import sys; from typer.testing import CliRunner; from cableroute.cli import app\n"
+        f"assert CliRunner().invoke(app, ['check', {BUGGY!r}]).exit_code == 0\n"
+        "assert 'matplotlib' not in sys.modules\n"
+    )
+    subprocess.run([sys.executable, "-c", code], check=True)
