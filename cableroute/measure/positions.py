@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 from cableroute.errors import CableRouteError, GeometryError
 from cableroute.measure.job import Remark
 from cableroute.measure.keepout import Box, Capsule, KeepOut, Shape
-from cableroute.measure.locate import Blunder, locate, telling_sides
+from cableroute.measure.locate import Blunder, Located, locate, telling_sides
 from cableroute.measure.models import KeepOutEntry, PointEntry, RouteFile
 from cableroute.measure.network import fit_network
 from cableroute.measure.tubes import Tube, parse_clock, point_on_tube
@@ -109,13 +109,16 @@ class Frame:
             raise GeometryError(f"the tape distances meet at two places; add side = {sides}")
         if located.blunder is not None:
             return located.point, _odd(located.blunder)
-        if located.weak:
-            text = (
-                f"The nodes it is taped from are nearly in line: its place is good to "
-                f"{2.0 * located.doubt:.0f} mm only. Tape it from one more node, off to the side."
-            )
-            return located.point, text
-        return located.point, ""
+        return located.point, _poorly_held(located) if located.weak else ""
+
+
+def _poorly_held(located: Located) -> str:
+    ways = ("fore and aft", "left and right", "up and down")
+    way = ways[int(np.argmax(np.abs(located.weak_direction)))]
+    return (
+        f"Its place is good to {2.0 * located.doubt:.0f} mm only, {way}: the nodes it is taped from "
+        "are nearly in line, or in one plane with it. Tape it from one more node, off that way."
+    )
 
 
 def _odd(blunder: Blunder) -> str:
