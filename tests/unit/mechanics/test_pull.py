@@ -81,7 +81,7 @@ def test_a_weight_of_next_to_nothing_is_the_capstan(
     route = random_route(rng)
     heavy = pull_force(route, load=50.0, friction=friction, weight=1e-13)
 
-    assert heavy == pytest.approx(pull_force(route, load=50.0, friction=friction), rel=1e-8)
+    assert heavy == pytest.approx(pull_force(route, load=50.0, friction=friction), rel=3e-8)
 
 
 def test_a_slope_adds_its_sine_and_its_cosine() -> None:

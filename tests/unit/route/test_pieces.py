@@ -175,3 +175,9 @@ def test_normals_point_to_the_inside_and_vanish_where_there_is_no_turn() -> None
     normals = bend_normals(legs, np.radians([90.0, 0.0, 90.0]))
 
     np.testing.assert_allclose(normals, [[0, 1, 0], [0, 0, 0], [0, 0, -1]], atol=1e-15)
+
+
+def test_a_turn_too_small_to_be_a_bend_has_no_normal() -> None:
+    legs = np.array([[1.0, 0, 0], [1.0, 5e-10, 0]])
+
+    assert bend_normals(legs, np.array([5e-10])).tolist() == [[0, 0, 0]]
