@@ -10,6 +10,7 @@ import typer
 from cableroute.cli.check import check
 from cableroute.cli.draw import draw_command
 from cableroute.cli.new import new
+from cableroute.cli.points import points
 from cableroute.cli.schema import schema
 from cableroute.cli.stock import stock
 
@@ -22,7 +23,7 @@ app = typer.Typer(
     pretty_exceptions_enable=False,
     rich_markup_mode=None,
 )
-for command in (new, check, stock, schema):
+for command in (new, points, check, stock, schema):
     app.command()(command)
 app.command("draw")(draw_command)
 
