@@ -50,7 +50,8 @@ def family_lines(family: Family) -> Iterator[str]:
     str
         Lines of at most 80 columns.
     """
-    yield f"{family.name}: {family.title}" if family.title else family.name
+    head = f"{family.name}: {family.title}" if family.title else family.name
+    yield from textwrap.wrap(head, _WIDTH, subsequent_indent="  ")
     fields = type(family).model_fields
     for field in fields:
         value = getattr(family, field)

@@ -6,7 +6,6 @@ import pytest
 from pydantic import ValidationError
 
 from cableroute.measure.models import (
-    FARTHEST,
     CableEntry,
     PointEntry,
     RouteFile,
@@ -14,6 +13,7 @@ from cableroute.measure.models import (
     known_keys,
 )
 
+FARTHEST = 1e9  # mm
 POINTS = [{"at": [0, 0, 0]}, {"at": [9, 0, 0]}]
 
 

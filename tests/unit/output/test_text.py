@@ -1,0 +1,103 @@
+"""The report in text: the verdict first, then numbers, findings, cautions."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from cableroute.assess import assess
+from cableroute.hardware.library import load_library
+from cableroute.measure.job import Cable, Job
+from cableroute.output.text import report_lines
+
+CORNER = np.array([[0, 0, 0], [800, 0, 0], [800, 700, 0]], dtype=float)
+FULL = Cable(
+    "shift",
+    CORNER,
+    "push-pull",
+    160.0,
+    labels=("hand", "sill", "box"),
+    family=load_library()["push-solid-medium"],
+    friction=(0.1, 0.2),
+    load=100.0,
+)
+
+
+def lines(cable: Cable, **job: object) -> list[tuple[str, str]]:
+    job = {"title": "Machine", "tape_tolerance": 0.0, **job}
+    return list(report_lines(assess(Job(cables=(cable,), **job))))
+
+
+def text(cable: Cable, **job: object) -> str:
+    return "\n".join(line for _, line in lines(cable, **job))
+
+
+def flat(cable: Cable, **job: object) -> str:
+    return " ".join(text(cable, **job).split())
+
+
+def test_the_order_is_title_verdict_numbers_findings_cautions():
+    report = text(replace(FULL, travel=500.0))
+    places = [
+        report.index(words) for words in ("Machine", "FAIL", "pull at hand", "  fail", "Caution")
+    ]
+    assert places == sorted(places)
+
+
+def test_figures_are_those_of_the_assessment():
+    report = flat(FULL)
+    assert "run 1431 mm between anchors, 90 deg of bends" in report
+    assert "tightest bend 160 mm radius" in report
+    assert "tightest leg sill to box, 540 mm to spare" in report
+    assert "friction 0.1 to 0.2" in report
+    assert "117 to 137 N for 100 N at the far end (73 to 85 % arrives)" in report
+    assert "2000 mm stock, for 1756 mm overall; leaves 244 mm" in report
+
+
+def test_a_tape_in_inches_is_answered_in_feet_and_inches():
+    assert "between anchors" in flat(FULL, unit="in")
+    assert "4' 8" in flat(FULL, unit="in")
+    assert "mm between anchors" not in flat(FULL, unit="in")
+
+
+def test_no_friction_range_shows_one_figure():
+    report = flat(replace(FULL, friction=(0.1, 0.1)))
+    assert "friction 0.1 " in report
+    assert "117 N for 100 N at the far end (85 % arrives)" in report
+
+
+def test_a_misfit_says_how_much_is_short():
+    assert "sill to box, 200 mm SHORT" in flat(replace(FULL, bend_radius=900.0))
+
+
+def test_a_cable_without_data_says_what_is_not_judged():
+    report = flat(replace(FULL, family=None))
+    assert "not judged" in report
+    assert "no stock list" in report
+
+
+def test_no_stock_length_is_loud():
+    family = FULL.family.model_copy(update={"stock_lengths": (500.0,)})
+    assert "NO STOCK LENGTH FITS" in text(replace(FULL, family=family))
+
+
+@pytest.mark.parametrize("label", ["x" * 30, "word " * 40, "a\nb", "Ω" * 20])
+def test_lines_keep_to_eighty_columns(label):
+    cable = replace(FULL, labels=(label, label, label), bend_radius=900.0, name="n" * 60)
+    assert max(len(line) for _, line in lines(cable, title="long " * 50)) <= 80
+    assert all("\n" not in line for _, line in lines(cable))
+
+
+def test_a_line_s_mood_is_the_level_it_speaks_of():
+    moods = {mood for mood, line in lines(replace(FULL, travel=500.0)) if line.startswith("  fail")}
+    assert moods == {"fail"}
+    assert {mood for mood, line in lines(FULL) if line.startswith("Caution")} == {""}
+
+
+def test_many_findings_are_cut_and_counted():
+    zigzag = np.array([[30 * (i % 2), 30 * i, 0] for i in range(40)], dtype=float)
+    report = text(replace(FULL, points=zigzag, labels=()))
+    assert "more findings: see --json" in report
+    assert len(report.splitlines()) < 120
