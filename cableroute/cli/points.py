@@ -16,12 +16,13 @@ import numpy as np
 import typer
 
 from cableroute.cli.console import LibraryOption, complaints, say
-from cableroute.errors import CableRouteError, GeometryError
+from cableroute.errors import CableRouteError, GeometryError, RouteFileError
 from cableroute.hardware.family import Family
-from cableroute.hardware.library import load_library
+from cableroute.hardware.library import find_family, load_library
 from cableroute.measure.dialogue import Session
-from cableroute.measure.positions import Frame
-from cableroute.measure.reading import _assemble, _placer, _text, _toml, _validate
+from cableroute.measure.models import CableEntry, RouteFile
+from cableroute.measure.positions import Frame, Place
+from cableroute.measure.reading import _placer, _text, _toml, _validate
 from cableroute.output.edit_toml import PointsText, cable_text, starter_text
 from cableroute.output.files import write_text
 from cableroute.route.fillet import fit_arcs
@@ -133,9 +134,11 @@ def _open(
             bend_radius=radius,
             note=note,
         )
-    data, _ = _toml(text, path)
-    if "cable" not in data:
+    is_bare = "cable" not in _toml(text, path)[0]
+    if is_bare:
         text += cable_text(cable=cable or path.stem, bend_radius=radius, note=note)
+    if note and (is_bare or raw is None):
+        say(f"The least bend radius is taken as {radius}; put your cable's own in {path}.")
     return _read(path, text, raw, cable, unit, bend_radius, library)
 
 
@@ -150,32 +153,56 @@ def _read(
 ) -> _Book:
     """Read a whole file with the usual complaints, but that a cable may lack points yet."""
     data, lines = _toml(text, path)
-    checked = [bool(each.get("check")) for each in _tables(data)]
     written = [_fill(each) for each in _tables(data)]
     place = _placer(str(path), data, lines, {})
     entry = _validate(data, place)
-    job = _assemble(entry, library=library, place=place, notes=())
-    which = _which([each.name for each in job.cables], cable, path)
-    family = job.cables[which].family
+    which = _which([each.name for each in entry.cable], cable, path)
+    chosen = entry.cable[which]
+    family = _family(chosen, library, place(("cable", which, "family")))
+    od = family.conduit_od if family else 0.0
     session = Session(
-        Frame.of(entry, place=place, faults=[]),
+        _frame(entry, which, count=len(written[which]), conduit_od=od, place=place),
         written[which],
         unit=unit or entry.unit,
         file_unit=entry.unit,
-        conduit_od=family.conduit_od if family else 0.0,
+        conduit_od=od,
     )
+    own_radius = chosen.bend_radius or (family.min_bend_radius if family else DEFAULT_RADIUS)
     return _Book(
         shown=path,
         path=path.resolve(),
-        name=job.cables[which].name,
+        name=chosen.name,
         session=session,
         text=PointsText(text, cable=which),
-        radius=bend_radius or job.cables[which].bend_radius,
+        radius=bend_radius or own_radius,
         mark="\ufeff" if raw and raw.startswith(b"\xef\xbb\xbf") else "",
         newline="\r\n" if raw and b"\r\n" in raw else "\n",
-        checked=len(written[which]) if checked[which] else 0,
+        checked=len(written[which]) if chosen.check else 0,
         on_disk=raw,
     )
+
+
+def _family(cable: CableEntry, library: dict[str, Family], where: str) -> Family | None:
+    if cable.family is None:
+        return cable.build
+    try:
+        return find_family(cable.family, library)
+    except CableRouteError as error:
+        raise RouteFileError([f"{where}: {error}"]) from None
+
+
+def _frame(entry: RouteFile, which: int, *, count: int, conduit_od: float, place: Place) -> Frame:
+    """Build the frame, and see that the points there are can be placed by it."""
+    faults: list[str] = []
+    frame = Frame.of(entry, place=place, faults=faults)
+    for j, point in enumerate(entry.cable[which].points[:count]):
+        try:
+            frame.place_point(point, conduit_od=conduit_od)
+        except CableRouteError as error:
+            faults.append(f"{place(('cable', which, 'points', j))}: {error}")
+    if faults:
+        raise RouteFileError(faults)
+    return frame
 
 
 def _tables(data: dict[str, Any]) -> list[dict[str, Any]]:
@@ -186,10 +213,9 @@ def _tables(data: dict[str, Any]) -> list[dict[str, Any]]:
 def _fill(cable: dict[str, Any]) -> list[Any]:
     """Return the points of a cable, and make them up to the two that a route file must have."""
     points = cable.get("points", [])
-    if isinstance(points, list) and len(points) < 2:
-        cable["points"] = points + [{"at": [0, 0, 0]}] * (2 - len(points))
-        # readings between points that are not there yet are no fault
-        cable.pop("check", None)
+    if not isinstance(points, list):
+        return []
+    cable["points"] = points + [{"at": [0, 0, 0]}] * (2 - len(points))
     return list(points)
 
 

@@ -390,7 +390,7 @@ class Session:
         return ()
 
     def _help(self, _: str) -> tuple[str, ...]:
-        return (*HELP, f"Bare numbers are in {self.unit}; units: {', '.join(MM_PER_UNIT)}.")
+        return (*HELP, f"Bare numbers are read as {self.unit}; units: {', '.join(MM_PER_UNIT)}.")
 
     _commands: Mapping[str, Callable[[Session, str], tuple[str, ...]]] = {
         "on": _on,
