@@ -45,7 +45,8 @@ def capstan_ratio(wrap: ArrayLike, *, friction: ArrayLike) -> Array:
     1.4579
     """
     mu = check_friction(friction)
-    ratio: Array = np.exp(mu * np.asarray(wrap, dtype=np.float64))
+    with np.errstate(over="ignore"):  # a wrap without bounds is a force without bounds
+        ratio: Array = np.exp(mu * np.asarray(wrap, dtype=np.float64))
     return ratio
 
 

@@ -43,8 +43,9 @@ def march(start: Array, step: Callable[[Array], tuple[Array, Array]], *, pieces:
     """
     entering = np.broadcast_to(start[..., None], (*start.shape, pieces))
     for _ in range(pieces + 2):
-        leaving, slope = step(entering)
-        joints = _affine(start, slope, leaving - slope * entering)
+        with np.errstate(over="ignore", invalid="ignore", divide="ignore"):  # told below
+            leaving, slope = step(entering)
+            joints = _affine(start, slope, leaving - slope * entering)
         change = np.abs(joints[..., :-1] - entering)
         if not np.isfinite(joints).all():
             msg = "the force along the run grows beyond all bounds; check friction, weight and load"

@@ -14,6 +14,8 @@ from cableroute.route.smoothing import least_turn
 #: Share of the measured wrap that noise must be able to make up before points are moved. Corners
 #: far apart stay exactly where they were read; our own choice.
 NOISE_SHARE = 0.05
+#: More points than this are a scan, not a tape survey, and would take minutes.
+MOST_POINTS = 10_000
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -61,7 +63,8 @@ def steady_points(
     Returns
     -------
     Survey
-        Points to fit; the points as read, with a reason, if the solver failed.
+        Points to fit; the points as read, with a reason, if there are too many or the solver
+        failed.
 
     Raises
     ------
@@ -80,6 +83,8 @@ def steady_points(
     still = np.zeros(len(read))
     if noise <= NOISE_SHARE * wrap:
         return Survey(read, still, wrap)
+    if len(kept) > MOST_POINTS:
+        return Survey(read, still, wrap, failure=f"more than {MOST_POINTS} points")
     radii = np.asarray(min_bend_radius, dtype=np.float64)
     if radii.ndim:
         radii = radii[np.flatnonzero(distinct)[1:-1] - 1]
