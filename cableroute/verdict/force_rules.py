@@ -5,6 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 from math import degrees, inf
 
+import numpy as np
+
+from cableroute.mechanics.wire import least_radius
 from cableroute.verdict.figures import Figures
 from cableroute.verdict.findings import Finding, Level
 from cableroute.verdict.limits import Limits
@@ -41,12 +44,19 @@ def stress_rule(figures: Figures, limits: Limits) -> Iterator[Finding]:
     level = _level(stress / family.core_strength, limits.wire_stress)
     if level:
         limit = limits.wire_stress[1 if level == "fail" else 0] * family.core_strength
+        left = limit - figures.pull.inputs[1] / core.area
+        mend = "Use a stronger core, or lower the load"
+        if left > 0.0:
+            least = least_radius(core.wire_diameter, allowable=left, modulus=family.core_modulus)
+            mend = (
+                f"Widen that bend to {np.ceil(float(least)):.0f} mm or use a core of thinner wires"
+            )
         yield Finding(
             "wire-stress",
             level,
             "tightest bend",
             f"The wire sees {stress:.0f} MPa in the {figures.route.min_radius:.0f} mm bend; it should "
-            f"stay below {limit:.0f} MPa. Widen that bend or use a core of thinner wires.",
+            f"stay below {limit:.0f} MPa. {mend}.",
             value=stress,
             limit=limit,
             unit="MPa",
