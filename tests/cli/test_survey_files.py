@@ -387,3 +387,11 @@ def test_read_job_names_every_fault_at_once(write):
     with pytest.raises(RouteFileError) as caught:
         read_job(write(text.replace('on = "leg"', 'on = "lag"').replace("850", "1850")))
     assert len(str(caught.value).splitlines()) == 2
+
+
+def test_readme_shows_a_file_that_is_read_without_complaint(write):
+    readme = (DATA.parent / "README.md").read_text(encoding="utf-8")
+    (shown,) = re.findall(r"^```toml\n(.*?)^```$", readme, re.DOTALL | re.MULTILINE)
+    cable = checked(write(shown))
+    codes = {finding["code"] for finding in cable["findings"]}
+    assert codes <= {"heat", "assumed"}, codes
