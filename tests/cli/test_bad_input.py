@@ -7,6 +7,7 @@ import os
 from importlib.resources import files
 from pathlib import Path
 
+import numpy as np
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
@@ -274,3 +275,15 @@ def test_no_edit_of_the_starter_gives_a_traceback(tmp_path, edits):
     else:
         assert result.stderr == ""
         json.loads(result.stdout, parse_constant=pytest.fail)
+
+
+def test_a_hundred_thousand_points_give_a_result(tmp_path):
+    angles = np.linspace(0.0, np.pi, 100_000)
+    rows = np.column_stack([900 * np.cos(angles), 900 * np.sin(angles), 0 * angles])
+    path = tmp_path / "scan.csv"
+    np.savetxt(path, rows, delimiter=",", header="x_mm,y_mm,z_mm", comments="", fmt="%.9f")
+    result = check(path, "--bend-radius", "60", "--friction", "0.1", "--tolerance", "0", "--json")
+    assert result.exit_code in (0, 1)
+    (cable,) = json.loads(result.stdout, parse_constant=pytest.fail)["cables"]
+    assert cable["route"]["length_mm"] == pytest.approx(900 * np.pi, rel=1e-6)
+    assert cable["route"]["wrap_deg"] == pytest.approx(180, rel=1e-3)
