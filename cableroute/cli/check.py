@@ -2,44 +2,36 @@
 
 from __future__ import annotations
 
-from pathlib import Path
 from typing import Annotated
 
 import typer
 
 from cableroute.assess import assess
 from cableroute.cli.console import JsonOption, LibraryOption, complaints, say, say_json
-from cableroute.hardware.library import load_library
-from cableroute.measure.reading import read_job
+from cableroute.cli.job_options import (
+    FamilyOption,
+    FileArgument,
+    FrictionOption,
+    LoadOption,
+    PushLoadOption,
+    RadiusOption,
+    ToleranceOption,
+    UnitOption,
+    job_from,
+)
 from cableroute.output.as_dict import assessment_dict
 from cableroute.output.text import report_lines
-from cableroute.units import Unit
 
 
 def check(
-    file: Annotated[Path, typer.Argument(help="A route file (.toml) or a list of points (.csv).")],
-    bend_radius: Annotated[
-        float | None, typer.Option(metavar="MM", help="Least bend radius to the conduit's centre.")
-    ] = None,
-    friction: Annotated[
-        float | None, typer.Option(metavar="MU", help="Coefficient of friction, as 0.12.")
-    ] = None,
-    load: Annotated[
-        float | None, typer.Option(metavar="N", help="Force at the far end, pulling.")
-    ] = None,
-    push_load: Annotated[
-        float | None, typer.Option(metavar="N", help="Force at the far end, pushing.")
-    ] = None,
-    family: Annotated[
-        str | None, typer.Option(metavar="NAME", help="Cable family (see: cableroute stock).")
-    ] = None,
-    unit: Annotated[
-        Unit | None, typer.Option(help="Unit of bare numbers, instead of the file's.")
-    ] = None,
-    tolerance: Annotated[
-        float | None,
-        typer.Option(metavar="MM", help="One reading is good to +/- this; 0 fits points exactly."),
-    ] = None,
+    file: FileArgument,
+    bend_radius: RadiusOption = None,
+    friction: FrictionOption = None,
+    load: LoadOption = None,
+    push_load: PushLoadOption = None,
+    family: FamilyOption = None,
+    unit: UnitOption = None,
+    tolerance: ToleranceOption = None,
     lay: Annotated[
         bool, typer.Option("--lay", help="Add the natural lay between clips (takes a second).")
     ] = False,
@@ -54,17 +46,18 @@ def check(
 
     Exit status: 0 pass or marginal, 1 a failing verdict, 2 bad input.
     """
-    overrides = {
-        "bend_radius": bend_radius,
-        "friction": friction,
-        "load": load,
-        "push_load": push_load,
-        "family": family,
-        "tape_tolerance": tolerance,
-    }
     with complaints():
-        families = load_library(library or ())
-        job = read_job(file, unit=unit, library=families, overrides=overrides)
+        job = job_from(
+            file,
+            unit=unit,
+            library=library,
+            bend_radius=bend_radius,
+            friction=friction,
+            load=load,
+            push_load=push_load,
+            family=family,
+            tape_tolerance=tolerance,
+        )
         assessment = assess(job, lay=lay)
     if json:
         say_json(assessment_dict(assessment))

@@ -12,12 +12,20 @@ import typer
 
 from cableroute.assess import CableAssessment, assess
 from cableroute.cli.console import ForceOption, LibraryOption, complaints, say
+from cableroute.cli.job_options import (
+    FamilyOption,
+    FileArgument,
+    FrictionOption,
+    LoadOption,
+    PushLoadOption,
+    RadiusOption,
+    ToleranceOption,
+    UnitOption,
+    job_from,
+)
 from cableroute.errors import CableRouteError
-from cableroute.hardware.library import load_library
-from cableroute.measure.reading import read_job
 from cableroute.output.drawings import SUFFIXES, draw, picture
 from cableroute.output.files import write_bytes
-from cableroute.units import Unit
 
 
 class What(StrEnum):
@@ -34,7 +42,7 @@ class What(StrEnum):
 
 
 def draw_command(
-    file: Annotated[Path, typer.Argument(help="A route file (.toml) or a list of points (.csv).")],
+    file: FileArgument,
     what: Annotated[What, typer.Option(help="What to draw.")] = What.SHEET,
     cable: Annotated[
         str | None, typer.Option(metavar="NAME", help="Only this cable; all of them if not given.")
@@ -45,28 +53,13 @@ def draw_command(
             "-o", "--output", metavar="PICTURE", help="Name ending in .png, .svg or .pdf."
         ),
     ] = None,
-    bend_radius: Annotated[
-        float | None, typer.Option(metavar="MM", help="Least bend radius to the conduit's centre.")
-    ] = None,
-    friction: Annotated[
-        float | None, typer.Option(metavar="MU", help="Coefficient of friction, as 0.12.")
-    ] = None,
-    load: Annotated[
-        float | None, typer.Option(metavar="N", help="Force at the far end, pulling.")
-    ] = None,
-    push_load: Annotated[
-        float | None, typer.Option(metavar="N", help="Force at the far end, pushing.")
-    ] = None,
-    family: Annotated[
-        str | None, typer.Option(metavar="NAME", help="Cable family (see: cableroute stock).")
-    ] = None,
-    unit: Annotated[
-        Unit | None, typer.Option(help="Unit of bare numbers, instead of the file's.")
-    ] = None,
-    tolerance: Annotated[
-        float | None,
-        typer.Option(metavar="MM", help="One reading is good to +/- this; 0 fits points exactly."),
-    ] = None,
+    bend_radius: RadiusOption = None,
+    friction: FrictionOption = None,
+    load: LoadOption = None,
+    push_load: PushLoadOption = None,
+    family: FamilyOption = None,
+    unit: UnitOption = None,
+    tolerance: ToleranceOption = None,
     library: LibraryOption = None,
     force: ForceOption = False,
 ) -> None:
@@ -76,18 +69,20 @@ def draw_command(
 
     Exit status: 0 drawn, 2 bad input or a picture that cannot be written.
     """
-    overrides = {
-        "bend_radius": bend_radius,
-        "friction": friction,
-        "load": load,
-        "push_load": push_load,
-        "family": family,
-        "tape_tolerance": tolerance,
-    }
     with complaints():
         if out is not None and out.suffix.lower() not in SUFFIXES:
             raise CableRouteError(f"{out}: expected a name ending in {', '.join(SUFFIXES)}")
-        job = read_job(file, unit=unit, library=load_library(library or ()), overrides=overrides)
+        job = job_from(
+            file,
+            unit=unit,
+            library=library,
+            bend_radius=bend_radius,
+            friction=friction,
+            load=load,
+            push_load=push_load,
+            family=family,
+            tape_tolerance=tolerance,
+        )
         chosen = _chosen(assess(job).cables, cable, one_only=out is not None)
         names = [out] if out else _names(file, chosen, what)
         for result, name in zip(chosen, names, strict=True):
