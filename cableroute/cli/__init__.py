@@ -13,6 +13,7 @@ from cableroute.cli.new import new
 from cableroute.cli.points import points
 from cableroute.cli.schema import schema
 from cableroute.cli.stock import stock
+from cableroute.cli.suggest import suggest
 
 app = typer.Typer(
     name="cableroute",
@@ -23,7 +24,7 @@ app = typer.Typer(
     pretty_exceptions_enable=False,
     rich_markup_mode=None,
 )
-for command in (new, points, check, stock, schema):
+for command in (new, points, check, suggest, stock, schema):
     app.command()(command)
 app.command("draw")(draw_command)
 
