@@ -20,6 +20,10 @@ from cableroute.measure.tubes import Tube, parse_clock, point_on_tube
 Array = NDArray[np.float64]
 Place = Callable[[tuple[Any, ...]], str]
 
+#: No tape is read more finely than to plus or minus this [mm], also where points are to be fitted
+#: exactly as read; our own choice.
+FINEST_READING = 1.0
+
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Frame:
@@ -61,7 +65,7 @@ class Frame:
             What could be built.
         """
         # a tolerance is the half-width of a reading, about two standard deviations
-        sigma = max(0.5 * entry.tape_tolerance, 1e-3)
+        sigma = 0.5 * max(entry.tape_tolerance, FINEST_READING)
         nodes, remarks = _nodes(entry, sigma, place, faults)
         return cls(nodes, _tubes(entry, nodes, place, faults), sigma, remarks)
 
@@ -139,7 +143,13 @@ def _nodes(
     nodes = {name: np.array(at) for name, at in entry.nodes.items()}
     if not entry.node_tape:
         return nodes, ()
-    distances = {(tape.start, tape.end): tape.read for tape in entry.node_tape}
+    distances: dict[tuple[str, str], float] = {}
+    for i, tape in enumerate(entry.node_tape):
+        pair = (tape.start, tape.end)
+        if pair in distances or pair[::-1] in distances:
+            words = f"{tape.start} to {tape.end} is taped twice; expected one reading of a pair"
+            faults.append(f"{place(('node_tape', i))}: {words}")
+        distances[pair] = tape.read
     try:
         network = fit_network(distances, known=nodes or None, sigma=sigma, planar=entry.nodes_flat)
     except CableRouteError as error:

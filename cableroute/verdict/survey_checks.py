@@ -7,6 +7,7 @@ from collections.abc import Iterator
 import numpy as np
 
 from cableroute.measure.job import Cable
+from cableroute.measure.positions import FINEST_READING
 from cableroute.verdict.findings import Finding
 
 #: Both points and the check itself have the tape's tolerance; added as squares, about sqrt(3).
@@ -29,7 +30,7 @@ def check_findings(cable: Cable, *, tolerance: float) -> Iterator[Finding]:
         One for each mismatch, naming the point that most mismatches meet in and fewest
         agreeing readings speak for.
     """
-    limit = _SHARE * tolerance
+    limit = _SHARE * max(tolerance, FINEST_READING)
     gaps = []
     for check in cable.checks:
         step = cable.points[check.end] - cable.points[check.start]

@@ -86,6 +86,12 @@ def test_three_ways_give_the_same_route_and_order():
     assert len({cable["order"]["stock_mm"] for cable in cables}) == 1
 
 
+@pytest.mark.parametrize("way", WAYS)
+def test_rounding_is_no_blunder_where_points_are_fitted_as_read(way):
+    cable = checked(DATA / f"survey_{way}.toml", "--tolerance", 0)
+    assert {finding["code"] for finding in cable["findings"]} == {"assumed"}
+
+
 def test_node_tied_up_by_tape_stands_where_it_should():
     """The distances were worked out from (900, 0, 1500) and rounded to the millimetre."""
     text = (DATA / "survey_tapes.toml").read_text(encoding="utf-8")

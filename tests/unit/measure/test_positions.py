@@ -108,9 +108,17 @@ def test_tubes_that_cannot_be_built_are_faults():
 # tape distances
 
 
-def test_sigma_is_half_the_tolerance_and_never_nothing():
-    assert frame_of(tape_tolerance=4).sigma == 2.0
-    assert frame_of(tape_tolerance=0).sigma > 0.0
+@pytest.mark.parametrize(("tolerance", "sigma"), [(4, 2.0), (0.2, 0.5), (0, 0.5)])
+def test_sigma_is_half_the_tolerance_but_no_tape_is_perfect(tolerance, sigma):
+    assert frame_of(tape_tolerance=tolerance).sigma == sigma
+
+
+def test_whole_millimetres_are_no_blunder_where_points_are_fitted_as_read():
+    placed, doubt = frame_of(nodes=NODES, tape_tolerance=0).place_point(
+        point(tape=tapes([200.3, 150.4, 260.4], *NODES))
+    )
+    assert doubt == ""
+    assert placed == pytest.approx([200.3, 150.4, 260.4], abs=1.5)
 
 
 def test_four_nodes_off_one_plane_need_no_side():
@@ -216,6 +224,15 @@ def test_loose_network_is_a_fault():
     frame_of(faults, node_tape=[*loose, {"from": "C", "to": "A", "read": 500}], nodes_flat=True)
     assert len(faults) == 1
     assert faults[0].startswith("node_tape: ")
+
+
+@pytest.mark.parametrize("again", [{"from": "A", "to": "B"}, {"from": "B", "to": "A"}])
+def test_pair_taped_twice_is_a_fault_and_not_the_last_one_silently(again):
+    faults: list[str] = []
+    frame_of(faults, node_tape=[*taped(), {**again, "read": 330}], nodes_flat=True)
+    (fault,) = faults
+    assert fault.startswith("node_tape.6: ")
+    assert "is taped twice" in fault
 
 
 # solids

@@ -74,5 +74,10 @@ def test_offset_along_an_axis_has_a_sign():
     assert finding.value == pytest.approx(800.0)
 
 
+def test_whole_millimetres_are_no_mismatch_where_points_are_fitted_as_read():
+    assert findings(TRUE, (0, 1, 301.0), (0, 2, 499.0), tolerance=0.0) == []
+    assert len(findings(TRUE, (0, 1, 305.0), tolerance=0.0)) == 1
+
+
 def test_no_checks_no_findings():
     assert findings(TRUE) == []
