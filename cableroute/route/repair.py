@@ -161,7 +161,7 @@ def repair(
     Raises
     ------
     CableRouteError
-        For a bound that is not above zero.
+        For a bound that is not a finite length above zero.
 
     Notes
     -----
@@ -180,8 +180,10 @@ def repair(
     >>> repair(route, freedoms=[end], grid=1.0).moves[2].tolist()
     [0.0, 30.0, 0.0]
     """
-    if not farthest > 0.0:
-        raise CableRouteError(f"farthest move: expected a length above 0 mm, got {farthest!r}")
+    if not 0.0 < farthest < inf:
+        raise CableRouteError(
+            f"farthest move: expected a finite length above 0 mm, got {farthest!r}"
+        )
     points = int(route.kept[-1]) + 1
     still = np.zeros((points, 3))
     near = _near(route, freedoms)
