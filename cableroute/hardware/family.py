@@ -11,6 +11,7 @@ from itertools import pairwise
 from typing import Annotated, Any, Literal
 
 from pydantic import (
+    AfterValidator,
     BaseModel,
     BeforeValidator,
     ConfigDict,
@@ -62,6 +63,18 @@ PositiveForce = Annotated[float, _POSITIVE, BeforeValidator(read_force), NUMBER_
 # Strict, so that neither true nor a quoted figure passes for a number.
 Number = Annotated[float, Field(strict=True, allow_inf_nan=False)]
 PositiveNumber = Annotated[float, Field(strict=True, gt=0, allow_inf_nan=False)]
+
+
+def _in_order(value: tuple[float, float]) -> tuple[float, float]:
+    low, high = value
+    if not 0 <= low <= high < 2:
+        raise ValueError(f"expected 0 <= low <= high < 2, got low {low:g}, high {high:g}")
+    return value
+
+
+FrictionRange = Annotated[
+    tuple[Number, Number], AfterValidator(_in_order), BeforeValidator(read_range)
+]
 
 
 class Family(BaseModel):
@@ -149,7 +162,7 @@ class Family(BaseModel):
     weight_n_per_m: PositiveNumber | None = Field(
         None, description="Weight of the whole cable, core and conduit [N/m]."
     )
-    friction: Annotated[tuple[Number, Number], BeforeValidator(read_range)] | None = Field(
+    friction: FrictionRange | None = Field(
         None, description="Coefficient of friction, low and high; one number is both [-]."
     )
     temperature: tuple[Number, Number] | None = Field(
@@ -196,15 +209,6 @@ class Family(BaseModel):
             raise ValueError("expected a figure above 0 for a push-pull cable, got 0")
         if kind == "pull" and value:
             raise ValueError(f"expected 0 for a pull cable, got {value:g}")
-        return value
-
-    @field_validator("friction")
-    @classmethod
-    def _friction_in_range(cls, value: tuple[float, float] | None) -> tuple[float, float] | None:
-        if value is not None and not 0 <= value[0] <= value[1] < 2:
-            raise ValueError(
-                f"expected 0 <= low <= high < 2, got low {value[0]:g}, high {value[1]:g}"
-            )
         return value
 
     @field_validator("temperature")
