@@ -64,7 +64,7 @@ def test_friction_is_a_number_or_a_range(given, read):
     ("changes", "words"),
     [
         ({"friction": -0.1}, "0 <= low <= high < 2"),
-        ({"friction": [0.2, 0.1]}, "got 0.2 and 0.1"),
+        ({"friction": [0.2, 0.1]}, "got low 0.2, high 0.1"),
         ({"friction": 2.0}, "0 <= low <= high < 2"),
         ({"bend_radius": None}, "least bend radius"),
         ({"bend_radius": 0}, "greater than 0"),
