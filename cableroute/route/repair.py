@@ -209,8 +209,10 @@ def _near(route: Route, freedoms: Sequence[Freedom]) -> list[Freedom]:
     """Freedoms of points near a misfit that do not coincide with a neighbour."""
     legs = np.flatnonzero(route.misfits)
     vertex = {int(point): i for i, point in enumerate(route.kept)}
-    alone = {p for p in vertex if p + 1 in vertex or p == route.kept[-1]}
-    alone &= {p for p in vertex if p - 1 in vertex or p == 0}
+    left_out = np.setdiff1d(np.arange(route.kept[-1] + 1), route.kept)
+    before = route.kept[np.searchsorted(route.kept, left_out) - 1]
+    twins = np.where(left_out > route.kept[-2], route.kept[-1], before)  # as fit_arcs drops them
+    alone = vertex.keys() - set(twins.tolist())
     return [
         freedom
         for freedom in freedoms

@@ -144,6 +144,11 @@ def test_a_twin_of_a_neighbour_stays() -> None:
     assert found.moves[:, 1] == pytest.approx([0.0, 0.0, 0.0, 30.0], abs=0.01)
 
 
+def test_a_doubled_far_end_stays() -> None:
+    route = fit_arcs([*HOOK, HOOK[-1]], min_bend_radius=100.0)
+    assert repair(route, freedoms=[Freedom(3, Y, 70.0)]).freedoms == 0
+
+
 def test_so_many_freedoms_are_refused_at_once() -> None:
     turns = np.cumsum(np.tile([1.5, -1.5], 60))
     legs = 20.0 * np.stack((np.cos(turns), np.sin(turns), 0.0 * turns), -1)

@@ -73,8 +73,8 @@ def test_a_sweep_is_proposed_only_where_force_is_the_trouble() -> None:
 
 
 def test_no_sweep_where_it_does_not_fit_or_meets_a_solid() -> None:
-    """The one bend of a hairpin, 151 degrees, needs 3.9 radii of leg on either side."""
-    hairpin = [[0.0, 0.0, 0.0], [200.0, 0.0, 0.0], [200.0, 130.0, 0.0], [0.0, 130.0, 0.0]]
+    """A hairpin of half-width h made one corner fits up to a radius of h * leg / length."""
+    hairpin = [[0.0, 0.0, 0.0], [400.0, 0.0, 0.0], [400.0, 115.0, 0.0], [0.0, 115.0, 0.0]]
     found = advice(hairpin, friction=0.4)
     assert found.force_is_trouble
     assert found.sweeps == ()
