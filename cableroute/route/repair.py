@@ -210,9 +210,10 @@ def _near(route: Route, freedoms: Sequence[Freedom]) -> list[Freedom]:
     legs = np.flatnonzero(route.misfits)
     vertex = {int(point): i for i, point in enumerate(route.kept)}
     left_out = np.setdiff1d(np.arange(route.kept[-1] + 1), route.kept)
-    before = route.kept[np.searchsorted(route.kept, left_out) - 1]
-    twins = np.where(left_out > route.kept[-2], route.kept[-1], before)  # as fit_arcs drops them
-    alone = vertex.keys() - set(twins.tolist())
+    twins = set(route.kept[np.searchsorted(route.kept, left_out) - 1].tolist())
+    if (left_out > route.kept[-2]).any():
+        twins.add(int(route.kept[-1]))  # the far end stays when its own twin is left out
+    alone = vertex.keys() - twins
     return [
         freedom
         for freedom in freedoms

@@ -138,10 +138,12 @@ def test_moves_found_are_no_larger_than_any_that_chance_finds(seed: int) -> None
 
 
 def test_a_twin_of_a_neighbour_stays() -> None:
-    route = fit_arcs([HOOK[0], HOOK[1], HOOK[1], HOOK[2]], min_bend_radius=100.0)
-    freedoms = [Freedom(1, Y, 0.0), Freedom(2, Y, 0.0), Freedom(3, Y, 70.0)]
+    points = [[0.0, 60.0, 0.0], HOOK[0], HOOK[0], HOOK[1], [400.0, 200.0, 0.0]]
+    route = fit_arcs(points, min_bend_radius=100.0)
+    freedoms = [Freedom(0, Y, 60.0), Freedom(1, Y, 0.0), Freedom(2, Y, 0.0)]
     found = repair(route, freedoms=freedoms)
-    assert found.moves[:, 1] == pytest.approx([0.0, 0.0, 0.0, 30.0], abs=0.01)
+    assert found.freedoms == 1
+    assert found.moves[:, 1] == pytest.approx([40.0, 0.0, 0.0, 0.0, 0.0], abs=0.01)
 
 
 def test_a_doubled_far_end_stays() -> None:
