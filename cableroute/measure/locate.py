@@ -5,44 +5,37 @@
     readings -> closed-form twins -> least squares -> odd reading? -> Located
                                                                        └─ choose_side
 
-`_Tapes` is the adjustment underneath, shared with :mod:`cableroute.measure.network`: straight
-lengths between points that move linearly with the unknowns.
+What lies underneath is shared with :mod:`cableroute.measure.network`.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Hashable, Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from functools import cached_property
 
 import numpy as np
-from numpy.typing import ArrayLike, NDArray
+from numpy.typing import ArrayLike
 
-from cableroute.errors import GeometryError, SolverError
+from cableroute.errors import GeometryError
+from cableroute.measure._adjust import Tapes
+from cableroute.measure._blunder import TELL_APART, Blunder, find_blunder
+from cableroute.measure._readings import Floats, Mask, Readings, check_meeting, check_readings
+from cableroute.measure._start import sphere_twins
 
-Floats = NDArray[np.float64]
-Mask = NDArray[np.bool_]
-
-ODD = 3.29
-"""Normalised residual above which a reading is suspect: 1 honest reading in 1000 [-]."""
-
-TELL_APART = 9.0
-"""Two solutions, or two suspects, are told apart by this much chi-square (3 sigma) [-]."""
+__all__ = [
+    "SIDES",
+    "WEAK",
+    "Blunder",
+    "Located",
+    "Readings",
+    "choose_side",
+    "locate",
+    "telling_sides",
+]
 
 WEAK = 10.0
 """The geometry is weak when it multiplies the tape's sigma by more than this [-]."""
-
-IN_LINE = 1e-6
-"""Nodes are in one line when their spread across it is below this part of their spread [-]."""
-
-NO_GAIN = 1e-20
-"""A step that promises no more than this of chi-square is the last: 1e-10 of the doubt [-]."""
-
-NOTHING = 1e-8
-"""Part of the best-known direction's gain below which a direction is not measured [-]."""
-
-LEVEL = 0.01
-"""A unit vector is level when it rises by no more than this, about half a degree [-]."""
 
 SIDES: dict[str, Floats] = {
     word: sign * np.eye(3)[axis]
@@ -56,53 +49,6 @@ SIDES: dict[str, Floats] = {
     )
 }
 """The words a side may be, each with its direction (x forward, y left, z up) [-]."""
-
-
-@dataclass(frozen=True, slots=True)
-class Blunder:
-    """A reading the others contradict.
-
-    Parameters
-    ----------
-    node : hashable
-        Name (or index) of the node whose reading is odd; a pair of names in a network [-].
-    measured : float
-        What the tape said [mm].
-    expected : float
-        What it should have said, from the other readings alone [mm].
-    rivals : tuple of hashable
-        Other readings that, left out instead, would explain the misfit as well [-].
-    certain : bool
-        The others agree without it, and it has no rival. Only then is it left out [-].
-    """
-
-    node: Hashable
-    measured: float
-    expected: float
-    rivals: tuple[Hashable, ...]
-    certain: bool
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class Readings:
-    """What the tape said, checked.
-
-    Parameters
-    ----------
-    names : tuple of hashable
-        Node names, or indices [-].
-    nodes : ndarray, shape (k, 3)
-        Where the nodes are [mm].
-    distances : ndarray, shape (k,)
-        Tape distances [mm].
-    sigma : ndarray, shape (k,)
-        Standard deviation of each [mm].
-    """
-
-    names: tuple[Hashable, ...]
-    nodes: Floats
-    distances: Floats
-    sigma: Floats
 
 
 @dataclass(frozen=True, eq=False)
@@ -210,18 +156,18 @@ def locate(
     >>> found.point.round(2).tolist(), found.mirror.round(2).tolist(), round(found.doubt, 2)
     ([135.71, 100.0, 306.73], [135.71, 100.0, -306.73], 1.49)
     """
-    readings = _check_readings(nodes, distances, sigma)
-    tapes = _Tapes.to_point(readings)
+    readings = check_readings(nodes, distances, sigma)
+    tapes = Tapes.to_point(readings)
     keep = np.ones(len(readings.names), dtype=bool)
     twins = _twins(readings, tapes, keep)
-    blunder = _find_blunder(
+    blunder = find_blunder(
         tapes, twins[0], readings.names, refit=lambda kept: _twins(readings, tapes, kept)[0]
     )
     if blunder and blunder.certain:
         keep[readings.names.index(blunder.node)] = False
         twins = _twins(readings, tapes, keep)
     elif blunder or len(keep) == 3:
-        _check_meeting(readings, tapes.residuals(twins[0]))
+        check_meeting(readings, tapes.residuals(twins[0]))
     located = _describe(readings, blunder, twins)
     if side is None:
         telling = telling_sides(located)
@@ -308,7 +254,7 @@ def _describe(
 ) -> Located:
     """Report on the first of two points, naming the second only where they can be told apart."""
     point, mirror = twins
-    tapes = _Tapes.to_point(readings)
+    tapes = Tapes.to_point(readings)
     left_out = blunder.node if blunder and blunder.certain else None
     covariance = tapes.only([name != left_out for name in readings.names]).covariance(point)
     located = Located(point, covariance, tapes.residuals(point), mirror, blunder, readings)
@@ -316,10 +262,10 @@ def _describe(
     return replace(located, mirror=None) if merged else located
 
 
-def _twins(readings: Readings, tapes: _Tapes, keep: Mask) -> tuple[Floats, Floats | None]:
+def _twins(readings: Readings, tapes: Tapes, keep: Mask) -> tuple[Floats, Floats | None]:
     """Solve from both closed-form points: the better fit, and the other if as good."""
     used = tapes.only(keep)
-    starts = _sphere_twins(readings.nodes[keep], readings.distances[keep], readings.sigma[keep])
+    starts = sphere_twins(readings.nodes[keep], readings.distances[keep], readings.sigma[keep])
     one, two = (used.solve(start) for start in starts)
     # A reading left out still says which twin it meant, but no louder than TELL_APART.
     heard = np.where(keep, np.inf, TELL_APART)
@@ -328,403 +274,3 @@ def _twins(readings: Readings, tapes: _Tapes, keep: Mask) -> tuple[Floats, Float
     if abs(gap) >= TELL_APART:
         return (one, None) if gap > 0 else (two, None)
     return (one, two) if gap > -1e-6 else (two, one)
-
-
-def _sphere_twins(nodes: Floats, distances: Floats, sigma: Floats) -> tuple[Floats, Floats]:
-    """Give the two points at given distances from nodes in or near a plane (a line, in 2D).
-
-    In the principal axes of the nodes the differences of the squared distances are linear in
-    the point, and their mean gives its height over the plane. Exact for exact distances, to any
-    number of nodes; where the spheres miss each other the height is what sigma could hide.
-
-    Parameters
-    ----------
-    nodes : ndarray, shape (k, d)
-        Places of the nodes, d of 2 or 3 [mm].
-    distances, sigma : ndarray, shape (k,)
-        What the tape said, and its standard deviation [mm].
-
-    Returns
-    -------
-    tuple of ndarray, shape (d,)
-        The two points, the upper (left, front) one first [mm].
-    """
-    centre = nodes.mean(axis=0)
-    spread = nodes - centre
-    u, size, axes = np.linalg.svd(spread, full_matrices=False)
-    squares = distances**2 - (spread**2).sum(axis=-1)
-    flat = -0.5 * (u.T @ squares)[:-1] / size[:-1]
-    height2 = squares.mean() - flat @ flat
-    hidden = float(np.mean(sigma * distances))
-    foot = centre + flat @ axes[:-1]
-    rise = np.sqrt(max(height2, hidden)) * _upward(axes[-1])
-    return foot + rise, foot - rise
-
-
-def _upward(normal: Floats) -> Floats:
-    """Turn a unit vector up; where it is level, to the left; else forward.
-
-    Parameters
-    ----------
-    normal : ndarray, shape (d,)
-        A unit vector [-].
-
-    Returns
-    -------
-    ndarray, shape (d,)
-        The vector or its opposite [-].
-    """
-    tells = np.flatnonzero(np.abs(normal) > LEVEL)[-1]
-    return normal if normal[tells] > 0 else -normal
-
-
-def _find_blunder(
-    tapes: _Tapes, fitted: Floats, keys: Sequence[Hashable], *, refit: Callable[[Mask], Floats]
-) -> Blunder | None:
-    """Find the reading the others contradict: snoop by normalised residual, then leave one out.
-
-    Parameters
-    ----------
-    tapes : _Tapes
-        All readings.
-    fitted : ndarray, shape (p,)
-        The unknowns as fitted to them all [mm].
-    keys : sequence, shape (k,)
-        What to call each reading.
-    refit : callable
-        Takes which readings to keep, returns the unknowns fitted to those [mm].
-
-    Returns
-    -------
-    Blunder or None
-        The reading at fault; None when nothing contradicts it.
-    """
-    odd = np.abs(tapes.normalised(fitted))
-    if len(keys) < 4 or odd.max() <= ODD:
-        return None
-    every = np.arange(len(keys))
-    trials = {int(i): refit(every != i) for i in np.flatnonzero(odd)}
-    rest = {i: tapes.only(every != i) for i in trials}
-    agree = {i for i, p in trials.items() if np.abs(rest[i].normalised(p)).max() <= ODD}
-    chi2 = {i: rest[i].chi2(p) for i, p in trials.items() if i in agree or not agree}
-    worst = min(chi2, key=lambda i: (round(chi2[i], 6), -round(float(odd[i]), 6)))
-    rivals = tuple(keys[i] for i in chi2 if i != worst and chi2[i] - chi2[worst] < TELL_APART)
-    return Blunder(
-        node=keys[worst],
-        measured=float(tapes.distances[worst]),
-        expected=float(tapes.lengths(trials[worst])[worst]),
-        rivals=rivals,
-        certain=bool(agree) and not rivals,
-    )
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class _Tapes:
-    """Taped lengths ``|motion p + offset|`` of straight lines whose ends move with unknowns p.
-
-    Parameters
-    ----------
-    motion : ndarray, shape (k, 3, p)
-        How each line's end-to-end vector moves with the unknowns [-].
-    offset : ndarray, shape (k, 3)
-        That vector where all unknowns are 0 [mm].
-    distances, sigma : ndarray, shape (k,)
-        What the tape said, and its standard deviation [mm].
-    """
-
-    motion: Floats
-    offset: Floats
-    distances: Floats
-    sigma: Floats
-
-    @classmethod
-    def to_point(cls, readings: Readings) -> _Tapes:
-        """Give the tapes from known nodes to the one point sought."""
-        motion = np.broadcast_to(np.eye(3), (len(readings.nodes), 3, 3))
-        return cls(motion, -readings.nodes, readings.distances, readings.sigma)
-
-    def only(self, keep: Mask | Sequence[bool]) -> _Tapes:
-        """Give some of the tapes.
-
-        Parameters
-        ----------
-        keep : sequence of bool, shape (k,)
-            Which [-].
-
-        Returns
-        -------
-        _Tapes
-            Those.
-        """
-        parts = (self.motion, self.offset, self.distances, self.sigma)
-        return _Tapes(*(part[np.asarray(keep)] for part in parts))
-
-    def _lines(self, p: Floats) -> tuple[Floats, Floats]:
-        """Lengths, shape (k,) [mm], and unit vectors, shape (k, 3) [-]."""
-        vectors = self.motion @ p + self.offset
-        lengths = np.maximum(np.sqrt((vectors**2).sum(axis=-1)), 1e-9)
-        return lengths, vectors / lengths[:, None]
-
-    def lengths(self, p: Floats) -> Floats:
-        """Compute the lengths, shape (k,) [mm].
-
-        Parameters
-        ----------
-        p : ndarray, shape (p,)
-            The unknowns [mm].
-        """
-        return self._lines(p)[0]
-
-    def residuals(self, p: Floats) -> Floats:
-        """Measured minus computed, shape (k,) [mm].
-
-        Parameters
-        ----------
-        p : ndarray, shape (p,)
-            The unknowns [mm].
-        """
-        return self.distances - self.lengths(p)
-
-    def misfits(self, p: Floats) -> Floats:
-        """Residuals in units of sigma, shape (k,) [-].
-
-        Parameters
-        ----------
-        p : ndarray, shape (p,)
-            The unknowns [mm].
-        """
-        return self.residuals(p) / self.sigma
-
-    def chi2(self, p: Floats) -> float:
-        """Sum of the squared misfits [-].
-
-        Parameters
-        ----------
-        p : ndarray, shape (p,)
-            The unknowns [mm].
-        """
-        return float((self.misfits(p) ** 2).sum())
-
-    def _landscape(self, p: Floats) -> tuple[float, Floats, Floats]:
-        """Half of chi-square, its gradient and its exact Hessian."""
-        lengths, unit = self._lines(p)
-        stretch = lengths - self.distances
-        weight = self.sigma**-2
-        pull = (weight * stretch)[:, None] * unit
-        along = (weight * self.distances / lengths)[:, None, None]
-        across = (weight * stretch / lengths)[:, None, None]
-        stiffness = along * unit[:, :, None] * unit[:, None, :] + across * np.eye(3)
-        turned = self.motion.transpose(0, 2, 1)
-        gradient: Floats = (turned @ pull[:, :, None]).sum(axis=0)[:, 0]
-        hessian: Floats = (turned @ stiffness @ self.motion).sum(axis=0)
-        return 0.5 * float(weight @ stretch**2), gradient, hessian
-
-    def solve(self, start: Floats, *, steps: int = 2000) -> Floats:
-        """Go down to the nearest least-squares solution.
-
-        Newton steps in the eigenvectors of the Hessian, uphill curvatures taken as downhill
-        ones, each step halved until it does not climb.
-
-        Parameters
-        ----------
-        start : ndarray, shape (p,)
-            Where to begin [mm].
-        steps : int
-            Most steps to take [-].
-
-        Returns
-        -------
-        ndarray, shape (p,)
-            The unknowns there [mm].
-        """
-        close = 1e-9 * float(self.distances.max())
-        p = start
-        here = self._landscape(p)
-        for _ in range(steps):
-            curvature, axes = np.linalg.eigh(here[2])
-            curvature = np.abs(curvature)
-            curvature = np.maximum(curvature, 1e-12 * curvature.max())
-            step: Floats = -axes @ ((axes.T @ here[1]) / curvature)
-            promised = -float(here[1] @ step)
-            there = self._landscape(p + step)
-            while there[0] > here[0] and np.abs(step).max() > close:
-                step = 0.5 * step
-                there = self._landscape(p + step)
-            p, here = p + step, there
-            if np.abs(step).max() <= close or promised <= NO_GAIN:
-                return p
-        raise SolverError(
-            f"the distances do not settle: after {steps} steps the point still moves "
-            f"{np.abs(step).max():.2g} mm (wanted {close:.2g} mm)"
-        )
-
-    def _svd(self, p: Floats) -> tuple[Floats, Floats, Floats]:
-        """Decompose the Jacobian of the misfits; readings that say nothing new are zeroed."""
-        unit = self._lines(p)[1]
-        jacobian = (unit[:, None, :] @ self.motion)[:, 0] / self.sigma[:, None]
-        u, gain, axes = np.linalg.svd(jacobian, full_matrices=False)
-        return u * (gain > NOTHING * gain[0]), gain, axes
-
-    def normalised(self, p: Floats) -> Floats:
-        """Divide misfits by their own standard deviation; 0 where nothing checks them [-].
-
-        Parameters
-        ----------
-        p : ndarray, shape (p,)
-            The unknowns [mm].
-        """
-        spare = 1.0 - (self._svd(p)[0] ** 2).sum(axis=-1)
-        checked = spare > 1e-6
-        return np.where(checked, self.misfits(p), 0.0) / np.sqrt(np.where(checked, spare, 1.0))
-
-    def doubts(self, p: Floats) -> tuple[Floats, Floats]:
-        """Give the principal semi-axes, shape (p,) [mm], and directions, shape (p, p) [-].
-
-        Along each direction (a row) the smaller of the first-order doubt and of the move that
-        costs one sigma through the curvature of the spheres alone, after the better-known
-        directions have given way. Infinite where neither holds the point.
-
-        Parameters
-        ----------
-        p : ndarray, shape (p,)
-            The unknowns [mm].
-        """
-        u, gain, axes = self._svd(p)
-        lengths, unit = self._lines(p)
-        moved = self.motion @ axes.T
-        bent = (moved**2).sum(axis=1) - (unit[:, :, None] * moved).sum(axis=1) ** 2
-        bent /= 2.0 * (lengths * self.sigma)[:, None]
-        taken = np.triu(u.T @ bent, k=1)
-        total = (bent**2).sum(axis=0)
-        held = np.maximum(total - (taken**2).sum(axis=0), 0.0)
-        with np.errstate(divide="ignore"):
-            curved = np.where(held > 1e-9 * total, held, 0.0) ** -0.25
-            straight = 1.0 / np.where(gain > NOTHING * gain[0], gain, 0.0)
-        return np.minimum(straight, curved), axes
-
-    def covariance(self, p: Floats) -> Floats:
-        """Give the covariance of the unknowns from their finite `doubts`, shape (p, p) [mm^2].
-
-        Parameters
-        ----------
-        p : ndarray, shape (p,)
-            The unknowns [mm].
-        """
-        doubts, axes = self.doubts(p)
-        out: Floats = (axes.T * doubts**2) @ axes
-        return out
-
-
-def _check_readings(
-    nodes: Mapping[str, ArrayLike] | ArrayLike,
-    distances: Mapping[str, float] | ArrayLike,
-    sigma: ArrayLike,
-) -> Readings:
-    """Check what was given, and line up nodes and distances."""
-    names, places, tape = _line_up(nodes, distances)
-    points = np.array([_check_place(*named) for named in zip(names, places, strict=True)])
-    if len(names) < 3:
-        raise GeometryError(f"expected distances from at least 3 nodes (got {len(names)})")
-    deviations = _check_tape(names, tape, sigma)
-    between, (i, j) = _gaps(points)
-    if between.min() < 1e-6:
-        same = int(between.argmin())
-        raise GeometryError(f"nodes {names[i[same]]} and {names[j[same]]} are the same point")
-    spread = np.linalg.svd(points - points.mean(axis=0), compute_uv=False)
-    if spread[1] <= IN_LINE * spread[0]:
-        listed = ", ".join(map(str, names))
-        raise GeometryError(
-            f"nodes {listed} are in one line, which leaves a whole circle of points: "
-            "add a distance from a node off that line"
-        )
-    return Readings(names, points, np.asarray(tape, dtype=float), deviations)
-
-
-def _line_up(
-    nodes: Mapping[str, ArrayLike] | ArrayLike, distances: Mapping[str, float] | ArrayLike
-) -> tuple[tuple[Hashable, ...], Sequence[ArrayLike], ArrayLike]:
-    if isinstance(nodes, Mapping) and isinstance(distances, Mapping):
-        for name in distances:
-            if name not in nodes:
-                known = ", ".join(map(str, nodes))
-                raise GeometryError(f'distance to "{name}": expected one of {known}')
-        return tuple(distances), [nodes[name] for name in distances], list(distances.values())
-    if isinstance(nodes, Mapping) or isinstance(distances, Mapping):
-        raise GeometryError("expected both nodes and distances by name, or neither")
-    places, tape = list(np.asarray(nodes, dtype=float)), np.atleast_1d(distances)
-    if tape.shape != (len(places),):
-        raise GeometryError(
-            f"expected {len(places)} distances, one for each node, got shape {tape.shape}"
-        )
-    return tuple(range(len(places))), places, tape
-
-
-def _check_place(name: Hashable, place: ArrayLike) -> Floats:
-    """Check the coordinates of a node, shape (3,) [mm].
-
-    Parameters
-    ----------
-    name : hashable
-        What to call it in the message.
-    place : array-like, shape (3,)
-        Its coordinates [mm].
-    """
-    point = np.asarray(place, dtype=float)
-    if point.shape != (3,) or not np.isfinite(point).all():
-        raise GeometryError(f"node {name}: expected finite x, y, z (got {point.tolist()})")
-    return point
-
-
-def _check_tape(names: Sequence[Hashable], tape: ArrayLike, sigma: ArrayLike) -> Floats:
-    """Check distances, and give one sigma for each, shape (k,) [mm].
-
-    Parameters
-    ----------
-    names : sequence, shape (k,)
-        What to call each in messages.
-    tape : array-like, shape (k,)
-        The distances [mm].
-    sigma : array-like
-        Standard deviation, one or k [mm].
-    """
-    for name, distance in zip(names, np.asarray(tape, dtype=float), strict=True):
-        if not (np.isfinite(distance) and distance > 0):
-            raise GeometryError(f"distance {name}: must be greater than 0 mm (got {distance})")
-    deviations = np.asarray(sigma, dtype=float)
-    if deviations.shape not in {(), (len(names),)}:
-        raise GeometryError(
-            f"sigma: expected one number or {len(names)}, got shape {deviations.shape}"
-        )
-    if not (np.isfinite(deviations) & (deviations > 0)).all():
-        raise GeometryError(f"sigma: must be greater than 0 mm (got {deviations.min()})")
-    return np.broadcast_to(deviations, (len(names),)).copy()
-
-
-def _gaps(points: Floats) -> tuple[Floats, tuple[NDArray[np.intp], NDArray[np.intp]]]:
-    i, j = np.triu_indices(len(points), k=1)
-    return np.linalg.norm(points[i] - points[j], axis=-1), (i, j)
-
-
-def _check_meeting(readings: Readings, residuals: Floats) -> None:
-    """Refuse distances that meet nowhere, naming the pair at fault where there is one."""
-    between, (i, j) = _gaps(readings.nodes)
-    one, two = readings.distances[i], readings.distances[j]
-    allowed = 3.0 * np.hypot(readings.sigma[i], readings.sigma[j])
-    short, over = between - (one + two), np.abs(one - two) - between
-    worst = int(np.argmax(np.maximum(short, over) - allowed))
-    a, b = readings.names[i[worst]], readings.names[j[worst]]
-    tape = f"{one[worst]:.1f} mm from {a} and {two[worst]:.1f} mm from {b}"
-    apart = f"{a} and {b} are {between[worst]:.1f} mm apart"
-    if short[worst] > allowed[worst]:
-        raise GeometryError(f"{tape} cannot meet: {apart}, {short[worst]:.1f} mm too far")
-    if over[worst] > allowed[worst]:
-        raise GeometryError(
-            f"{tape} cannot meet: they differ by {over[worst]:.1f} mm more than {apart}"
-        )
-    if len(residuals) == 3 and (np.abs(residuals) > 3.0 * readings.sigma).any():
-        listed = ", ".join(
-            f"{name} {off:+.1f}" for name, off in zip(readings.names, residuals, strict=True)
-        )
-        raise GeometryError(
-            f"the three distances do not meet: even the nearest point misses them by {listed} mm"
-        )
