@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
+from cableroute.linkages import work_out_linkage, work_out_selector
 from cableroute.measure.job import Job
 from cableroute.verdict.figures import Figures
 from cableroute.verdict.findings import Finding, Verdict, verdict_of
 from cableroute.verdict.limits import Limits
+from cableroute.verdict.linkage_figures import LinkageFigures, SelectorFigures
+from cableroute.verdict.linkage_rules import judge_linkage, judge_selector
 from cableroute.verdict.rules import judge
 from cableroute.workings import work_out
 
@@ -32,6 +36,44 @@ class CableAssessment:
 
 
 @dataclass(frozen=True, slots=True, eq=False)
+class LinkageAssessment:
+    """One linkage's figures, findings and verdict.
+
+    Parameters
+    ----------
+    figures : LinkageFigures
+        What was worked out.
+    findings : tuple of Finding
+        What to know about it, gravest first.
+    verdict : str
+        ``pass``, ``marginal`` or ``fail``.
+    """
+
+    figures: LinkageFigures
+    findings: tuple[Finding, ...]
+    verdict: Verdict
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class SelectorAssessment:
+    """One selector's figures, findings and verdict.
+
+    Parameters
+    ----------
+    figures : SelectorFigures
+        What was worked out.
+    findings : tuple of Finding
+        What to know about it, gravest first.
+    verdict : str
+        ``pass``, ``marginal`` or ``fail``.
+    """
+
+    figures: SelectorFigures
+    findings: tuple[Finding, ...]
+    verdict: Verdict
+
+
+@dataclass(frozen=True, slots=True, eq=False)
 class Assessment:
     """The verdict on a job.
 
@@ -43,11 +85,17 @@ class Assessment:
         One for each cable, in the job's order.
     verdict : str
         The gravest of theirs.
+    linkages : tuple of LinkageAssessment
+        One for each linkage.
+    selectors : tuple of SelectorAssessment
+        One for each selector.
     """
 
     job: Job
     cables: tuple[CableAssessment, ...]
     verdict: Verdict
+    linkages: tuple[LinkageAssessment, ...] = ()
+    selectors: tuple[SelectorAssessment, ...] = ()
 
 
 def assess(job: Job, *, limits: Limits | None = None, lay: bool = False) -> Assessment:
@@ -78,4 +126,30 @@ def assess(job: Job, *, limits: Limits | None = None, lay: bool = False) -> Asse
         figures = work_out(cable, job=job, lay=lay)
         findings = judge(figures, limits=held, unit=job.unit, tolerance=job.tape_tolerance)
         cables.append(CableAssessment(figures, findings, verdict_of(f.level for f in findings)))
-    return Assessment(job, tuple(cables), verdict_of(cable.verdict for cable in cables))
+    linkages = _linkages(job, {cable.figures.cable.name: cable.figures for cable in cables})
+    selectors = _selectors(job, {each.figures.name: each.figures for each in linkages})
+    verdicts = [each.verdict for each in cables]
+    verdicts += [each.verdict for each in linkages]
+    verdicts += [each.verdict for each in selectors]
+    return Assessment(job, tuple(cables), verdict_of(verdicts), linkages, selectors)
+
+
+def _linkages(job: Job, cables: Mapping[str, Figures]) -> tuple[LinkageAssessment, ...]:
+    assessed = []
+    for entry in job.linkages:
+        figures = work_out_linkage(entry, cable=cables[entry.cable])
+        findings = judge_linkage(figures)
+        assessed.append(LinkageAssessment(figures, findings, verdict_of(f.level for f in findings)))
+    return tuple(assessed)
+
+
+def _selectors(job: Job, linkages: Mapping[str, LinkageFigures]) -> tuple[SelectorAssessment, ...]:
+    assessed = []
+    for entry in job.selectors:
+        select, shift = linkages[entry.select].built, linkages[entry.shift].built
+        figures = work_out_selector(entry, select=select, shift=shift)
+        findings = judge_selector(figures)
+        assessed.append(
+            SelectorAssessment(figures, findings, verdict_of(f.level for f in findings))
+        )
+    return tuple(assessed)

@@ -9,6 +9,7 @@ import typer
 
 from cableroute.cli.check import check
 from cableroute.cli.draw import draw_command
+from cableroute.cli.linkage import linkage_command
 from cableroute.cli.new import new
 from cableroute.cli.points import points
 from cableroute.cli.schema import schema
@@ -27,6 +28,7 @@ app = typer.Typer(
 for command in (new, points, check, suggest, stock, schema):
     app.command()(command)
 app.command("draw")(draw_command)
+app.command("linkage")(linkage_command)
 
 
 @app.callback()

@@ -12,16 +12,7 @@ from cableroute.linkage.arms import Arm
 from cableroute.linkage.body import Body
 from cableroute.linkage.chain import Chain, Stroke, evaluate
 from cableroute.linkage.vectors import FloatArray, check_direction, check_point, dot, norm
-
-WAYS = {
-    "forward": (1, 0, 0),
-    "aft": (-1, 0, 0),
-    "left": (0, 1, 0),
-    "right": (0, -1, 0),
-    "up": (0, 0, 1),
-    "down": (0, 0, -1),
-}
-"""The six words and their directions: x forward, y left, z up [-]."""
+from cableroute.measure.tables import WAYS
 
 SEEN_FROM = {
     "forward": "from ahead",

@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 
 from cableroute.hardware.family import Family
 from cableroute.measure.keepout import KeepOut
+from cableroute.measure.linkage_models import LinkageEntry, SelectorEntry
 
 
 @dataclass(frozen=True, slots=True)
@@ -153,6 +154,10 @@ class Job:
         What had to be assumed in reading it.
     keepouts : tuple of KeepOut
         Solids that every cable must keep away from.
+    linkages : tuple of LinkageEntry
+        What its cables join, hand to far arm.
+    selectors : tuple of SelectorEntry
+        Pairs of them on one lever.
     """
 
     title: str
@@ -161,3 +166,5 @@ class Job:
     tape_tolerance: float = 3.0
     notes: tuple[str, ...] = ()
     keepouts: tuple[KeepOut, ...] = ()
+    linkages: tuple[LinkageEntry, ...] = ()
+    selectors: tuple[SelectorEntry, ...] = ()

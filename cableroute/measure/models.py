@@ -5,59 +5,30 @@ Lengths come out in mm and forces in N, whatever they were typed in. No file is 
 
 from __future__ import annotations
 
-from typing import Annotated, Any, Literal
+from typing import Any, Literal
 
-from pydantic import (
-    BaseModel,
-    BeforeValidator,
-    ConfigDict,
-    Field,
-    ValidationInfo,
-    model_validator,
-)
+from pydantic import BaseModel, Field, model_validator
 
 from cableroute.hardware.family import (
-    NUMBER_OR_TEXT,
     Family,
     Force,
+    FrictionRange,
     Length,
     Number,
     PositiveLength,
-    read_length,
-    read_range,
 )
+from cableroute.measure.linkage_models import LinkageEntry, SelectorEntry, linkage_table
+from cableroute.measure.tables import FARTHEST as FARTHEST
+from cableroute.measure.tables import Coordinate, Position, Table
 from cableroute.units import Unit
 
-#: No machine reaches further than this from its datum [mm].
-FARTHEST = 1e9
-
-
-def read_coordinate(value: Any, info: ValidationInfo) -> float:
-    """Read a coordinate into mm; the usual case by a short way, as a survey may have thousands."""
-    is_mm = not info.context or info.context["unit"] == "mm"
-    if is_mm and isinstance(value, float) and abs(value) <= FARTHEST:
-        return value
-    return read_length(value, info)
-
-
-Coordinate = Annotated[
-    float,
-    Field(ge=-FARTHEST, le=FARTHEST),
-    BeforeValidator(read_coordinate),
-    NUMBER_OR_TEXT,
-]
-Position = tuple[Coordinate, Coordinate, Coordinate]
 Move = Literal["no", "x", "y", "z", "tube", "free"]
 Side = Literal["left", "right", "up", "down", "fore", "aft"]
 Kind = Literal["push-pull", "pull", "pull-pair"]
 RodEnd = Literal["free", "pinned", "fixed-pinned", "fixed"]
 
 
-class _Table(BaseModel):
-    model_config = ConfigDict(frozen=True, extra="forbid", populate_by_name=True)
-
-
-class PointEntry(_Table):
+class PointEntry(Table):
     """One point of a cable: by coordinates, on a tube, or by tape distances to nodes."""
 
     at: Position | None = Field(None, description="x forward, y left, z up from the datum.")
@@ -105,7 +76,7 @@ class PointEntry(_Table):
         return self
 
 
-class NodeTapeEntry(_Table):
+class NodeTapeEntry(Table):
     """A distance taped between two nodes."""
 
     start: str = Field(alias="from", description="One node.")
@@ -113,7 +84,7 @@ class NodeTapeEntry(_Table):
     read: PositiveLength = Field(description="What the tape said.")
 
 
-class CheckEntry(_Table):
+class CheckEntry(Table):
     """A distance taped between two points, to check their coordinates with."""
 
     start: str | int = Field(alias="from", description="Label or number of one point.")
@@ -124,7 +95,7 @@ class CheckEntry(_Table):
     )
 
 
-class TubeEntry(_Table):
+class TubeEntry(Table):
     """A straight round tube between two nodes."""
 
     start: str = Field(alias="from", description="Node where distances along it begin.")
@@ -132,7 +103,7 @@ class TubeEntry(_Table):
     diameter: PositiveLength = Field(description="Outside diameter.")
 
 
-class CableEntry(_Table):
+class CableEntry(Table):
     """One cable: what it is, what it must do, and where it runs."""
 
     name: str = Field(min_length=1, description="What to call the cable.")
@@ -144,7 +115,7 @@ class CableEntry(_Table):
     bend_radius: PositiveLength | None = Field(
         None, description="Least bend radius to the conduit's centreline, instead of the family's."
     )
-    friction: Annotated[tuple[Number, Number], BeforeValidator(read_range)] | None = Field(
+    friction: FrictionRange | None = Field(
         None, description="Coefficient of friction: one number, or [low, high]."
     )
     load: Force | None = Field(None, description="Force at the far end, pulling.")
@@ -163,9 +134,6 @@ class CableEntry(_Table):
 
     @model_validator(mode="after")
     def _makes_sense(self) -> CableEntry:
-        low, high = self.friction or (0.0, 0.0)
-        if not 0.0 <= low <= high < 2.0:
-            raise ValueError(f"friction: expected 0 <= low <= high < 2, got {low:g} and {high:g}")
         if self.family is not None and self.build is not None:
             raise ValueError("expected a family or a build table, got both")
         if self.family is None and self.build is None and self.bend_radius is None:
@@ -175,14 +143,14 @@ class CableEntry(_Table):
         return self
 
 
-class SphereEntry(_Table):
+class SphereEntry(Table):
     """A ball."""
 
     at: Position = Field(description="Its centre.")
     radius: PositiveLength = Field(description="Its radius.")
 
 
-class CapsuleEntry(_Table):
+class CapsuleEntry(Table):
     """A round bar with round ends, as a pipe or a shaft."""
 
     start: Position = Field(alias="from", description="One end of its axis.")
@@ -190,7 +158,7 @@ class CapsuleEntry(_Table):
     radius: PositiveLength = Field(description="Its radius.")
 
 
-class KeepOutEntry(_Table):
+class KeepOutEntry(Table):
     """Space that the cable must keep out of."""
 
     name: str = Field(min_length=1, description="What it is, as exhaust or footwell.")
@@ -209,7 +177,7 @@ class KeepOutEntry(_Table):
         return self
 
 
-class RouteFile(_Table):
+class RouteFile(Table):
     """One machine with one or more cables."""
 
     title: str = Field("", description="What the machine is.")
@@ -227,13 +195,18 @@ class RouteFile(_Table):
         (), description="Solids that every cable must keep away from."
     )
     cable: tuple[CableEntry, ...] = Field(min_length=1, description="The cables.")
+    linkage: tuple[LinkageEntry, ...] = Field((), description="From hand to far arm by a cable.")
+    selector: tuple[SelectorEntry, ...] = Field((), description="Two-axis levers.")
 
     @model_validator(mode="after")
     def _names_differ(self) -> RouteFile:
-        names = [cable.name for cable in self.cable]
-        twice = sorted({name for name in names if names.count(name) > 1})
-        if twice:
-            raise ValueError(f"expected each cable to have its own name, got twice: {twice[0]}")
+        for what in ("cable", "linkage", "selector"):
+            names = [entry.name for entry in getattr(self, what)]
+            twice = sorted({name for name in names if names.count(name) > 1})
+            if twice:
+                raise ValueError(
+                    f"expected each {what} to have its own name, got twice: {twice[0]}"
+                )
         return self
 
 
@@ -255,6 +228,8 @@ def known_keys(path: tuple[Any, ...]) -> tuple[str, ...]:
         table = TubeEntry
     elif "points" in path[:-1]:
         table = PointEntry
+    elif path[0] in ("linkage", "selector") and len(path) > 1:
+        table = linkage_table(path)
     elif path[0] == "node_tape" and len(path) > 1:
         table = NodeTapeEntry
     elif "check" in path[:-1]:

@@ -164,10 +164,10 @@ def _placer(
 def _words(data: Mapping[str, Any], path: tuple[Any, ...]) -> str:
     """Words such as ``cable "shift", point 3 (sill), radius``."""
     words, rest, value = [], list(path), data
-    if len(path) > 1 and path[0] == "cable":
-        value = data["cable"][path[1]]
+    if len(path) > 1 and path[0] in ("cable", "linkage", "selector"):
+        value = data[path[0]][path[1]]
         name = value.get("name") if isinstance(value, dict) else None
-        words.append(f'cable "{name}"' if name else f"cable {path[1] + 1}")
+        words.append(f'{path[0]} "{name}"' if name else f"{path[0]} {path[1] + 1}")
         rest = rest[2:]
     if len(rest) > 1 and rest[0] == "points":
         point = value["points"][rest[1]]
@@ -227,6 +227,7 @@ def _assemble(
         if not faults:
             remarks = frame.remarks + remarks
             cables.append(_cable(cable, family, kind, points, checks, remarks, frame))
+    _check_names(entry, place, faults)
     if faults:
         raise RouteFileError(dict.fromkeys(faults))
     return Job(
@@ -236,7 +237,24 @@ def _assemble(
         tape_tolerance=entry.tape_tolerance,
         notes=notes,
         keepouts=tuple(keep_outs(entry.keepout)),
+        linkages=entry.linkage,
+        selectors=entry.selector,
     )
+
+
+def _check_names(entry: RouteFile, place: Place, faults: list[str]) -> None:
+    """Find fault with linkages of unknown cables and selectors of unknown linkages."""
+    asked = [(("linkage", i, "cable"), each.cable) for i, each in enumerate(entry.linkage)]
+    asked += [
+        (("selector", i, axis), getattr(each, axis))
+        for i, each in enumerate(entry.selector)
+        for axis in ("select", "shift")
+    ]
+    for path, name in asked:
+        what, held = ("cable", entry.cable) if path[-1] == "cable" else ("linkage", entry.linkage)
+        known = [each.name for each in held]
+        if name not in known:
+            faults.append(f"{place(path)}: no {what} {name!r}; known: {', '.join(known) or 'none'}")
 
 
 def _check_run(points: Any, here: tuple[Any, ...], place: Place, faults: list[str]) -> None:
@@ -293,12 +311,21 @@ def _checks(
     """Find the points that check readings name, by label or by number."""
     names: dict[str | int, int] = {i + 1: i for i in range(len(cable.points))}
     names |= {point.label: i for i, point in enumerate(cable.points) if point.label}
+    labels: list[str | int] = [point.label for point in cable.points]
     readings = []
     for k, check in enumerate(cable.check):
         unknown = [name for name in (check.start, check.end) if name not in names]
         if unknown:
             got = f"{unknown[0]!r}; expected a label or a number from 1 to {len(cable.points)}"
             faults.append(f"{place((*here, 'check', k))}: no point {got}")
+            continue
+        shared = [name for name in (check.start, check.end) if labels.count(name) > 1]
+        if shared:
+            got = f"several points are called {shared[0]!r}; expected the number of one"
+            faults.append(f"{place((*here, 'check', k))}: {got}")
+            continue
+        if names[check.start] == names[check.end]:
+            faults.append(f"{place((*here, 'check', k))}: expected two points, got one twice")
             continue
         axis = "xyz".index(check.axis) if check.axis else None
         readings.append(CheckReading(names[check.start], names[check.end], check.read, axis))

@@ -8,9 +8,11 @@ from typing import Any
 import numpy as np
 
 from cableroute.assess import Assessment, CableAssessment
+from cableroute.output.linkage_dict import linkage_dict, selector_dict
+from cableroute.output.plain import finding_dict
+from cableroute.output.plain import number as _number
 from cableroute.route.pieces import STRAIGHT
 from cableroute.verdict.figures import Figures, Transmission
-from cableroute.verdict.findings import Finding
 
 #: Raised whenever a key changes its meaning or goes.
 SCHEMA = 1
@@ -34,6 +36,8 @@ def assessment_dict(assessment: Assessment) -> dict[str, Any]:
         "title": assessment.job.title,
         "verdict": assessment.verdict,
         "cables": [_cable(cable) for cable in assessment.cables],
+        "linkages": [linkage_dict(linkage) for linkage in assessment.linkages],
+        "selectors": [selector_dict(selector) for selector in assessment.selectors],
     }
 
 
@@ -64,7 +68,7 @@ def _cable(cable: CableAssessment) -> dict[str, Any]:
             }
             for clearance in figures.clearances
         ],
-        "findings": [_finding(finding) for finding in cable.findings],
+        "findings": [finding_dict(finding) for finding in cable.findings],
     }
 
 
@@ -174,21 +178,3 @@ def _lay(figures: Figures) -> dict[str, Any] | None:
         "slack_wrap_deg": degrees(lay.slack_wrap),
         "slack_min_bend_radius_mm": _number(lay.slack_radius),
     }
-
-
-def _finding(finding: Finding) -> dict[str, Any]:
-    return {
-        "code": finding.code,
-        "level": finding.level,
-        "where": finding.where,
-        "value": _number(finding.value),
-        "limit": _number(finding.limit),
-        "margin": _number(finding.margin),
-        "unit": finding.unit,
-        "message": finding.message,
-    }
-
-
-def _number(value: float | None) -> float | None:
-    """JSON has no infinity."""
-    return value if value is not None and isfinite(value) else None

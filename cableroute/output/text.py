@@ -10,6 +10,7 @@ import numpy as np
 
 from cableroute.assess import Assessment, CableAssessment
 from cableroute.output.cautions import CAUTIONS
+from cableroute.output.linkage_text import linkage_lines, selector_lines
 from cableroute.units import format_inches
 from cableroute.verdict.figures import Figures, NaturalLay, Transmission
 
@@ -36,6 +37,12 @@ def report_lines(assessment: Assessment) -> Iterator[tuple[str, str]]:
     for cable in assessment.cables:
         yield "", ""
         yield from _cable(cable, inches=assessment.job.unit in ("in", "ft"))
+    for linkage in assessment.linkages:
+        yield "", ""
+        yield from linkage_lines(linkage)
+    for selector in assessment.selectors:
+        yield "", ""
+        yield from selector_lines(selector)
     yield "", ""
     for caution in CAUTIONS:
         yield from (("", line) for line in _wrap("Caution: " + caution, indent=9))

@@ -1,0 +1,353 @@
+"""From the route file's entries to chains and selectors.
+
+The file speaks in the driver's words, so everything signed (what the far end needs, the gates of a
+pattern) is turned here into the coordinates of the members, which grow by the right-hand rule.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from cableroute.errors import GeometryError
+from cableroute.linkage.arms import Arm, Member
+from cableroute.linkage.body import Body, bellcrank
+from cableroute.linkage.chain import Chain
+from cableroute.linkage.direction import ALIKE, way
+from cableroute.linkage.drum import Drum
+from cableroute.linkage.ends import Swivel
+from cableroute.linkage.joints import Attachment, Joint, Link
+from cableroute.linkage.joints import Cable as Core
+from cableroute.linkage.lever import TwoAxisLever
+from cableroute.linkage.pattern import Gate, gate_pattern
+from cableroute.linkage.selector import Selector, SelectorCable
+from cableroute.linkage.slide import Slide
+from cableroute.linkage.vectors import FloatArray, check_direction, dot, norm
+from cableroute.measure.job import Cable
+from cableroute.measure.linkage_models import (
+    AttachmentEntry,
+    CrankEntry,
+    DrumEntry,
+    FarEntry,
+    HandEntry,
+    LinkageEntry,
+    SelectorEntry,
+    SwivelEntry,
+)
+
+
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class Built:
+    """A linkage ready to be worked out.
+
+    Attributes
+    ----------
+    entry : LinkageEntry
+        What the file says.
+    chain : Chain
+        The members and the cable.
+    low, high : float
+        Range of the hand's angle [rad].
+    hand_sense, far_sense : int
+        +1 if a growing coordinate goes the wanted way, at the hand and at the far end [-].
+    need : tuple of float
+        Least and greatest far coordinate needed [rad or mm].
+    load : float
+        What resists the far member [N*mm or N].
+    """
+
+    entry: LinkageEntry
+    chain: Chain
+    low: float
+    high: float
+    hand_sense: int
+    far_sense: int
+    need: tuple[float, float]
+    load: float
+
+    @property
+    def judged(self) -> float:
+        """Where the hand goes when the direction is judged [rad]."""
+        return self.high if self.hand_sense > 0 else self.low
+
+
+def build_linkage(entry: LinkageEntry, *, cable: Cable, lost: float) -> Built:
+    """Make the chain of a linkage and turn what it needs into the members' coordinates.
+
+    Parameters
+    ----------
+    entry : LinkageEntry
+        What the file says.
+    cable : Cable
+        Its cable as measured: its ends are where the swivels are, unless the file says otherwise.
+    lost : float
+        Whole free play between pulled and pushed, at the core [mm].
+
+    Returns
+    -------
+    Built
+
+    Raises
+    ------
+    GeometryError
+        If a member is not usable, or cannot go the way that is wanted of it.
+    """
+    try:
+        chain = _chain(entry, cable, lost)
+        facing_way = hand_way(entry)
+        hand = _sense(chain.bodies[0], facing_way, "hand", working=False)
+        far = _sense(chain.bodies[-1], np.array(entry.wanted.far), "far", working=True)
+        low, high = _hand_range(entry.hand)
+    except GeometryError as error:
+        raise GeometryError(f'linkage "{entry.name}": {error}') from error
+    if (high if hand > 0 else low) == 0:
+        raise GeometryError(
+            f'linkage "{entry.name}": expected a range in which {entry.hand.name} goes '
+            f"{way(facing_way)} as wanted.hand says, got none on that side of neutral"
+        )
+    onward, back = _need(entry.far, chain)
+    return Built(
+        entry=entry,
+        chain=chain,
+        low=low,
+        high=high,
+        hand_sense=hand,
+        far_sense=far,
+        need=(-back, onward) if far > 0 else (-onward, back),
+        load=_load(entry.far, chain),
+    )
+
+
+def hand_way(entry: LinkageEntry) -> FloatArray:
+    """Return which way the hand is to go, seen by the machine and not by the driver.
+
+    Parameters
+    ----------
+    entry : LinkageEntry
+        What the file says.
+
+    Returns
+    -------
+    ndarray, shape (3,)
+        x forward, y left, z up [-]
+    """
+    ahead = np.array([*entry.hand.facing[:2], 0.0])
+    ahead /= norm(ahead)
+    x, y, z = entry.wanted.hand
+    return np.array([ahead[0] * x - ahead[1] * y, ahead[1] * x + ahead[0] * y, z])
+
+
+def _chain(entry: LinkageEntry, cable: Cable, lost: float) -> Chain:
+    hand, far = entry.hand, entry.far
+    grip = _arm(hand.pivot, hand.axis, hand.handle)
+    bodies = [Body(name=hand.name, incoming=grip, outgoing=_cable_end(hand))]
+    bodies += [_crank(crank) for crank in entry.crank]
+    core = Core(
+        name="cable",
+        hand=None if hand.drum else _swivel(hand.swivel, cable.points[0], cable.points[1]),
+        far=_swivel(far.swivel, cable.points[-1], cable.points[-2]),
+        lost=lost,
+    )
+    joints: list[Joint] = [_link(crank) for crank in entry.crank if crank.before_cable]
+    joints.append(core)
+    joints += [_link(crank) for crank in entry.crank if not crank.before_cable]
+    return Chain(name=entry.name, bodies=(*bodies, _far_body(far)), joints=tuple(joints))
+
+
+def _link(crank: CrankEntry) -> Link:
+    return Link(name=f"rod of {crank.name}", length=crank.rod)
+
+
+def _crank(crank: CrankEntry) -> Body:
+    return bellcrank(
+        name=crank.name,
+        pivot=crank.pivot,
+        axis=crank.axis,
+        neutral=crank.neutral,
+        radius_in=crank.radius_in,
+        radius_out=crank.radius_out,
+        between=float(np.radians(crank.between_deg)),
+    )
+
+
+def _arm(pivot: Sequence[float], axis: Sequence[float], arm: AttachmentEntry) -> Arm:
+    pin = check_direction(axis, "arm axis")
+    return Arm(
+        pivot=np.array(pivot) + arm.offset * pin,
+        axis=pin,
+        neutral=np.array(arm.direction),
+        radius=arm.radius,
+    )
+
+
+def _cable_end(hand: HandEntry) -> Attachment:
+    if hand.cable is not None:
+        return _arm(hand.pivot, hand.axis, hand.cable)
+    assert hand.drum is not None  # the model wants one or the other
+    return _drum(hand.drum)
+
+
+def _drum(drum: DrumEntry) -> Drum:
+    angles, radii = np.array(drum.table).T
+    return Drum(angles=np.radians(angles), radii=radii, sense=-1 if drum.pays_out else 1)
+
+
+def _swivel(entry: SwivelEntry, end: FloatArray, inside: FloatArray) -> Swivel:
+    """Make a swivel as stated, or at the end of the cable and in line with its last leg."""
+    return Swivel(
+        point=np.array(end if entry.at is None else entry.at),
+        axis=np.array(end - inside if entry.out is None else entry.out),
+    )
+
+
+def _far_body(far: FarEntry) -> Body:
+    member: Member
+    work = None
+    if far.slide is not None:
+        member = Slide(origin=np.array(far.slide.origin), direction=np.array(far.slide.direction))
+    else:
+        assert far.arm is not None
+        arm = far.arm
+        member = Arm(
+            pivot=np.array(arm.pivot),
+            axis=np.array(arm.axis),
+            neutral=np.array(arm.neutral),
+            radius=arm.radius,
+        )
+        work = _arm(arm.pivot, arm.axis, arm.work) if arm.work else None
+    return Body(name=far.name, incoming=member, outgoing=work)
+
+
+def _hand_range(hand: HandEntry) -> tuple[float, float]:
+    if hand.range_deg is not None:
+        low, high = np.radians(hand.range_deg)
+    else:
+        low, high = np.array(hand.travel) / hand.handle.radius
+    return float(low), float(high)
+
+
+def _sense(body: Body, wanted: FloatArray, which: str, *, working: bool) -> int:
+    """Say whether a growing coordinate goes the wanted way, or refuse what goes across it."""
+    rate = body.point(working=working).rate(0.0)
+    agreement = float(dot(check_direction(rate, body.name), check_direction(wanted, "wanted")))
+    if abs(agreement) < ALIKE:
+        raise GeometryError(
+            f"wanted.{which}: expected a way that {body.name} can go, {way(rate)} or "
+            f"{way(-rate)}, got {way(wanted)}"
+        )
+    return 1 if agreement > 0 else -1
+
+
+def _need(far: FarEntry, chain: Chain) -> tuple[float, float]:
+    """Return the far coordinate needed, the wanted way and back past neutral."""
+    if far.angle_deg is not None:
+        onward, back = np.radians(far.angle_deg)
+    else:
+        onward, back = np.array(far.travel) / chain.work_speed
+    return float(onward), float(back)
+
+
+def _load(far: FarEntry, chain: Chain) -> float:
+    return far.torque_nmm if far.torque_nmm is not None else (far.load or 0.0) * chain.work_speed
+
+
+def build_selector(
+    entry: SelectorEntry, *, select: Built, shift: Built
+) -> tuple[Selector, tuple[Gate, ...]]:
+    """Bind two linkages into a selector, its pattern in the coordinates of the members.
+
+    Parameters
+    ----------
+    entry : SelectorEntry
+        What the file says.
+    select, shift : Built
+        The linkage that picks the column and the one that works the row.
+
+    Returns
+    -------
+    Selector
+    tuple of Gate
+
+    Raises
+    ------
+    GeometryError
+        If the two do not share a lever, one has a crank or a drum, or the pattern is at fault.
+    """
+    try:
+        select_cable, shift_cable = _selector_cable(select), _selector_cable(shift)
+        first, second = select.entry.hand, shift.entry.hand
+        if first.pivot != second.pivot:
+            raise GeometryError(
+                f"expected both linkages on one lever, got pivots {list(first.pivot)} and "
+                f"{list(second.pivot)}"
+            )
+        lever = TwoAxisLever(
+            pivot=np.array(first.pivot),
+            knob=select.chain.bodies[0].point(working=False).at(0.0),
+            select_axis=np.array(first.axis),
+            shift_axis=np.array(second.axis),
+            joint=entry.joint,
+        )
+        selector = Selector(
+            name=entry.name,
+            lever=lever,
+            select=select_cable,
+            shift=shift_cable,
+            shift_rides=entry.shift_rides,
+        )
+        return selector, _gates(entry, select, shift)
+    except GeometryError as error:
+        raise GeometryError(f'selector "{entry.name}": {error}') from error
+
+
+def _selector_cable(built: Built) -> SelectorCable:
+    chain = built.chain
+    swivel = chain.cable.hand
+    if len(chain.bodies) != 2 or swivel is None:
+        raise GeometryError(
+            f'expected a lever arm and a cable straight to the box in linkage "{chain.name}", '
+            "got a crank or a drum"
+        )
+    return SelectorCable(
+        name=f"{chain.name} cable",
+        point=chain.bodies[0].point(working=True).at(0.0),
+        hand=swivel,
+        box=chain.cable.end(chain.bodies[-1].incoming, at_hand=False),
+        lost=chain.cable.lost,
+    )
+
+
+def box_unit(built: Built) -> float:
+    """Return one unit of the file's box positions in the far member's coordinate.
+
+    Parameters
+    ----------
+    built : Built
+        One of a selector's linkages.
+
+    Returns
+    -------
+    float
+        1 for a slide in mm, pi/180 for an arm in degrees [mm/mm or rad/deg].
+    """
+    return 1.0 if isinstance(built.chain.bodies[-1].incoming, Slide) else float(np.radians(1.0))
+
+
+def _gates(entry: SelectorEntry, select: Built, shift: Built) -> tuple[Gate, ...]:
+    def box(built: Built, values: Sequence[float]) -> list[float]:
+        return [built.far_sense * box_unit(built) * value for value in values]
+
+    def lever(built: Built, degrees: Sequence[float]) -> list[float]:
+        return [built.hand_sense * float(np.radians(value)) for value in degrees]
+
+    return gate_pattern(
+        entry.columns,
+        lever_columns=lever(select, entry.lever_columns_deg),
+        lever_rows=lever(shift, entry.lever_rows_deg),
+        box_columns=box(select, entry.box_columns),
+        box_rows=box(shift, entry.box_rows),
+        tolerance=(entry.tolerance[0] * box_unit(select), entry.tolerance[1] * box_unit(shift)),
+        press=entry.press,
+    )

@@ -1,0 +1,70 @@
+"""The tables of linkages and selectors as CSV, for a spreadsheet."""
+
+from __future__ import annotations
+
+import csv
+from collections.abc import Mapping
+from io import StringIO
+from typing import Any
+
+from cableroute.assess import Assessment
+from cableroute.output.linkage_dict import gate_rows, stroke_rows
+
+#: What makes a spreadsheet take a cell for a formula.
+FORMULA = ("=", "+", "-", "@", "\t", "\r")
+
+
+def linkage_csv(found: Assessment) -> str:
+    """Return the stroke of every linkage, then the gates of every selector.
+
+    Parameters
+    ----------
+    found : Assessment
+        What was found.
+
+    Returns
+    -------
+    str
+        One table for the strokes and, after an empty line, one for the gates.
+    """
+    strokes = [
+        {"linkage": each.figures.name, **row}
+        for each in found.linkages
+        for row in stroke_rows(each.figures)
+    ]
+    gates = [
+        {"selector": each.figures.entry.name, **_flat(row)}
+        for each in found.selectors
+        for row in gate_rows(each.figures)
+    ]
+    return "\r\n".join(_table(rows) for rows in (strokes, gates) if rows)
+
+
+def _flat(row: Mapping[str, Any]) -> dict[str, Any]:
+    """Lay a gate's nested values side by side."""
+    flat: dict[str, Any] = {}
+    for key, value in row.items():
+        if isinstance(value, Mapping):
+            flat |= {f"{key}_{inner}": v for inner, v in _flat(value).items()}
+        elif isinstance(value, list):
+            ends = ("low", "high") if len(value) == 2 else ("x", "y", "z")
+            flat |= {f"{key}_{end}": v for end, v in zip(ends, value, strict=True)}
+        else:
+            flat[key] = value
+    return flat
+
+
+def _table(rows: list[dict[str, Any]]) -> str:
+    keys = list(dict.fromkeys(key for row in rows for key in row))
+    text = StringIO()
+    writer = csv.writer(text)
+    writer.writerow(keys)
+    writer.writerows([_cell(row.get(key)) for key in keys] for row in rows)
+    return text.getvalue()
+
+
+def _cell(value: Any) -> Any:
+    """Return a cell that no spreadsheet takes for a formula."""
+    if isinstance(value, str) and value.startswith(FORMULA):
+        return "'" + value
+    return round(value, 6) if isinstance(value, float) else value
