@@ -312,12 +312,21 @@ def _checks(
     names: dict[str | int, int] = {i + 1: i for i in range(len(cable.points))}
     names |= {point.label: i for i, point in enumerate(cable.points) if point.label}
     labels: list[str | int] = [point.label for point in cable.points]
+    labels: list[str | int] = [point.label for point in cable.points]
     readings = []
     for k, check in enumerate(cable.check):
         unknown = [name for name in (check.start, check.end) if name not in names]
         if unknown:
             got = f"{unknown[0]!r}; expected a label or a number from 1 to {len(cable.points)}"
             faults.append(f"{place((*here, 'check', k))}: no point {got}")
+            continue
+        shared = [name for name in (check.start, check.end) if labels.count(name) > 1]
+        if shared:
+            got = f"several points are called {shared[0]!r}; expected the number of one"
+            faults.append(f"{place((*here, 'check', k))}: {got}")
+            continue
+        if names[check.start] == names[check.end]:
+            faults.append(f"{place((*here, 'check', k))}: expected two points, got one twice")
             continue
         shared = [name for name in (check.start, check.end) if labels.count(name) > 1]
         if shared:

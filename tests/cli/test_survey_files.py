@@ -279,6 +279,19 @@ def test_check_of_an_unknown_point_is_refused(write):
     assert "no point 'post lower'; expected a label or a number from 1 to 5" in complaint
 
 
+@pytest.mark.parametrize(
+    ("old", "new", "words"),
+    [
+        ('label = "jib root"', 'label = "post low"', "several points are called 'post low'"),
+        ('to = "post low"', "to = 1", "expected two points, got one twice"),
+    ],
+)
+def test_check_that_does_not_name_two_points_is_refused(write, old, new, words):
+    text = (DATA / "survey_coordinates.toml").read_text(encoding="utf-8")
+    assert old in text
+    assert words in refused(write(text.replace(old, new)))
+
+
 # keep-out
 
 
