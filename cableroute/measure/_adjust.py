@@ -11,7 +11,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from cableroute.errors import SolverError
-from cableroute.measure._readings import Floats, Mask, Readings
+from cableroute.measure._checks import Floats, Mask, Readings
 
 NO_GAIN = 1e-20
 """A step that promises no more than this of chi-square is the last: 1e-10 of the doubt [-]."""

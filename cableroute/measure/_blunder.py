@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from cableroute.measure._adjust import Tapes
-from cableroute.measure._readings import Floats, Mask
+from cableroute.measure._checks import Floats, Mask
 
 ODD = 3.29
 """Normalised residual above which a reading is suspect: 1 honest reading in 1000 [-]."""

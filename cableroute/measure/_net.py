@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 from cableroute.errors import GeometryError
 from cableroute.measure._adjust import Tapes
 from cableroute.measure._blunder import ODD, TELL_APART
-from cableroute.measure._readings import IN_LINE, Floats, Mask
+from cableroute.measure._checks import IN_LINE, Floats, Mask
 from cableroute.measure._start import largest_triangle, place_next, scaled, upward
 
 OFF = 0.01

@@ -7,7 +7,7 @@ from itertools import combinations
 import numpy as np
 
 from cableroute.errors import GeometryError
-from cableroute.measure._readings import IN_LINE, Floats
+from cableroute.measure._checks import IN_LINE, Floats
 
 LEVEL = 0.01
 """A unit vector is level when it rises by no more than this, about half a degree [-]."""

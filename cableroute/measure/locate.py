@@ -20,7 +20,7 @@ from numpy.typing import ArrayLike
 from cableroute.errors import GeometryError
 from cableroute.measure._adjust import Tapes
 from cableroute.measure._blunder import TELL_APART, Blunder, find_blunder
-from cableroute.measure._readings import Floats, Mask, Readings, check_meeting, check_readings
+from cableroute.measure._checks import Floats, Mask, Readings, check_meeting, check_readings
 from cableroute.measure._start import sphere_twins
 
 __all__ = [

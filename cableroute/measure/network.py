@@ -19,8 +19,8 @@ from numpy.typing import ArrayLike
 
 from cableroute.errors import GeometryError
 from cableroute.measure._blunder import Blunder, find_blunder
+from cableroute.measure._checks import Floats, check_place, check_tape
 from cableroute.measure._net import Net, Pair
-from cableroute.measure._readings import Floats, check_place, check_tape
 from cableroute.measure._start import spans
 from cableroute.measure.locate import WEAK
 
