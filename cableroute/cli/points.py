@@ -121,11 +121,13 @@ def _open(
     bend_radius: float | None,
     library: dict[str, Family],
 ) -> _Book:
-    raw = path.read_bytes() if path.is_file() else None
+    raw = None
     radius = f"{bend_radius or DEFAULT_RADIUS:g} mm"
     note = "" if bend_radius else _ASSUMED
     if path.exists():
-        text = _text(path)
+        text, raw = _text(path), path.read_bytes()
+        if _newline(raw) == "\n":
+            text = raw.decode("utf-8-sig")  # where line ends are mixed, each stays as it is
     else:
         text = starter_text(
             title=path.stem,
@@ -176,10 +178,15 @@ def _read(
         text=PointsText(text, cable=which),
         radius=bend_radius or own_radius,
         mark="\ufeff" if raw and raw.startswith(b"\xef\xbb\xbf") else "",
-        newline="\r\n" if raw and b"\r\n" in raw else "\n",
+        newline=_newline(raw or b""),
         checked=len(written[which]) if chosen.check else 0,
         on_disk=raw,
     )
+
+
+def _newline(raw: bytes) -> str:
+    lines = raw.count(b"\n")
+    return "\r\n" if lines and raw.count(b"\r\n") == lines else "\n"
 
 
 def _family(cable: CableEntry, library: dict[str, Family], where: str) -> Family | None:
@@ -232,9 +239,19 @@ def _which(names: list[str], wanted: str | None, path: Path) -> int:
 
 
 class _Ear:
-    """Hears Ctrl-C and a closing terminal, but breaks off only while waiting for a line."""
+    """Waits for lines; no signal breaks off what is done between one line and the next.
+
+    While waiting all is saved, so that a hang-up may end the process there and then; Ctrl-C ends
+    the talk in good order, with the terminal as it was.
+    """
 
     def __init__(self) -> None:
+        names = ("SIGINT", "SIGTERM", "SIGHUP")  # Windows has no hang-up
+        self.usual = {
+            each: signal.getsignal(each)
+            for each in (getattr(signal, name, None) for name in names)
+            if each is not None
+        }
         self.hung_up = self.is_waiting = False
 
     def hear(self, _signal: int, _frame: FrameType | None) -> None:
@@ -246,28 +263,38 @@ class _Ear:
     @contextmanager
     def listening(self) -> Iterator[None]:
         """Take signals until the talk is over."""
-        names = ("SIGINT", "SIGHUP", "SIGTERM")  # Windows has no hang-up
-        signals = [getattr(signal, name) for name in names if hasattr(signal, name)]
-        old = [signal.signal(each, self.hear) for each in signals]
+        for each in self.usual:
+            signal.signal(each, self.hear)
         try:
             yield
         finally:
-            for each, handler in zip(signals, old, strict=True):
+            for each, handler in self.usual.items():
                 signal.signal(each, handler)
+
+    @contextmanager
+    def _waiting(self) -> Iterator[None]:
+        deadly = {each: how for each, how in self.usual.items() if each != signal.SIGINT}
+        for each, handler in deadly.items():
+            signal.signal(each, handler)
+        self.is_waiting = True
+        try:
+            yield
+        finally:
+            self.is_waiting = False
+            for each in deadly:
+                signal.signal(each, self.hear)
 
     def line(self, prompt: str) -> str | None:
         """Wait for a line; None when there will be no more."""
-        self.is_waiting = True
         try:
-            if self.hung_up:
-                return None
-            if sys.stdin.isatty():
-                return input(prompt)
-            return sys.stdin.readline() or None
+            with self._waiting():
+                if self.hung_up:
+                    return None
+                if sys.stdin.isatty():
+                    return input(prompt)
+                return sys.stdin.readline() or None
         except (EOFError, KeyboardInterrupt, OSError):
             return None
-        finally:
-            self.is_waiting = False
 
 
 def _talk(book: _Book) -> int:

@@ -126,6 +126,7 @@ class PointsText:
         from tomlkit.items import AoT
 
         self.text = text
+        self._made: dict[int, tuple[Mapping[str, Any], str]] = {}  # texts of new points
         document: Any = tomlkit.parse(text)
         table = document["cable"][cable]
         self._old = [_plain(point) for point in table.get("points", [])]
@@ -167,7 +168,9 @@ class PointsText:
         shown = 0  # old points that are out already, or whose notes are
         for origin, values in rows:
             if origin is None:
-                yield self._new(values)
+                if id(values) not in self._made:
+                    self._made[id(values)] = (values, self._new(values))
+                yield self._made[id(values)][1]
                 continue
             yield from (_notes(self._cells[i]) for i in range(shown, origin) if i not in kept)
             shown = max(shown, origin + 1)
