@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import tomllib
 from collections.abc import Iterator, Mapping
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -66,20 +67,22 @@ def read_job(
     if path.suffix.lower() == ".toml":
         data, lines = _toml(text, path)
         notes: tuple[str, ...] = ()
+        shown = unit
         if unit:
             data["unit"] = unit
     else:
-        points, rows, guessed = read_points(text, source=str(path), unit=unit)
+        points, rows, shown = read_points(text, source=str(path), unit=unit)
         data = {"title": path.stem, "cable": [{"name": path.stem, "points": points}]}
         lines = {("cable", 0, "points", i): row for i, row in enumerate(rows)}
-        notes = ("no unit is given in the CSV: its numbers are read as mm",) if guessed else ()
+        notes = ("no unit is given in the CSV: its numbers are read as mm",) if shown is None else ()
     given = {key: value for key, value in (overrides or {}).items() if value is not None}
     _override(data, given)
     place = _placer(str(path), data, lines, given)
     entry = _validate(data, place)
     if library is None:
         library = load_library()
-    return _assemble(entry, library=library, place=place, notes=notes)
+    job = _assemble(entry, library=library, place=place, notes=notes)
+    return replace(job, unit=shown) if shown else job
 
 
 def _text(path: Path) -> str:
@@ -312,21 +315,12 @@ def _checks(
     names: dict[str | int, int] = {i + 1: i for i in range(len(cable.points))}
     names |= {point.label: i for i, point in enumerate(cable.points) if point.label}
     labels: list[str | int] = [point.label for point in cable.points]
-    labels: list[str | int] = [point.label for point in cable.points]
     readings = []
     for k, check in enumerate(cable.check):
         unknown = [name for name in (check.start, check.end) if name not in names]
         if unknown:
             got = f"{unknown[0]!r}; expected a label or a number from 1 to {len(cable.points)}"
             faults.append(f"{place((*here, 'check', k))}: no point {got}")
-            continue
-        shared = [name for name in (check.start, check.end) if labels.count(name) > 1]
-        if shared:
-            got = f"several points are called {shared[0]!r}; expected the number of one"
-            faults.append(f"{place((*here, 'check', k))}: {got}")
-            continue
-        if names[check.start] == names[check.end]:
-            faults.append(f"{place((*here, 'check', k))}: expected two points, got one twice")
             continue
         shared = [name for name in (check.start, check.end) if labels.count(name) > 1]
         if shared:
