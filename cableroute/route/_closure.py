@@ -94,8 +94,9 @@ def close(section: Section, curve: Curve) -> Curve:
     along = np.where(section.loose[:, None], unit(section.chords), 0.0)
     target = np.where(section.loose[:, None], 0.0, rate[:, None] * section.chords)
     spans, miss = _bump_until_closed(unit(curve.tangents)[curve.nodes], along, target)
-    reach = np.einsum("i,mik,mk->m", curve.mesh.w, spans, along)
-    rate = np.where(section.loose, reach / np.linalg.norm(section.chords, axis=-1), rate)
+    loose, reach = section.loose, np.einsum("i,mik,mk->m", curve.mesh.w, spans, along)
+    rate = rate.copy()
+    rate[loose] = reach[loose] / np.linalg.norm(section.chords[loose], axis=-1)
     if not (np.all(miss < CLOSED) and np.all(rate > 0.0)):
         raise SolverError(f"the spans do not close: {np.max(miss):.1e} of a length left")
     tangents = curve.tangents.copy()

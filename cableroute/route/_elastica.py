@@ -17,11 +17,12 @@ from numpy.typing import NDArray
 
 from cableroute.errors import SolverError
 from cableroute.route._closure import Curve, Section, close, unit
-from cableroute.route._lobatto import Array, lobatto, value
+from cableroute.route._lobatto import Array, bending, lobatto, value
 
 MAX_TURN = 0.6  # rad, the most a tangent turns in one step: beyond it the quadratic model lies
 STEP_DONE = 1e-9  # rad; the step is taken, and Newton's next one would be about its square
 SADDLE = -1e-3  # least curvature of the energy still taken for zero (a free rotation has 0)
+AT_REST = 1e-7  # steps this small mean a saddle has been reached
 SOFT = 1e-6  # modes softer than this are free rotations: no step along them
 OUTGROWN = 4.0  # length over chord at which a loose span is given up
 
@@ -96,14 +97,15 @@ def relax(section: Section, curve: Curve, *, max_steps: int = 100) -> Shape:
 
     Raises SolverError when it is not reached, EndlessError when a loose span outgrows its ends.
     """
-    curve = close(section, curve)
+    curve, trust = close(section, curve), MAX_TURN
     longest = OUTGROWN * np.linalg.norm(section.chords, axis=-1)
     for _ in range(max_steps):
         frame = _frame(section, curve)
         model = _model(section, curve, frame)
         step, softest = _downhill(model)
         size = frame.size(step)
-        curve = _advance(section, curve, frame, step)
+        curve, part = _advance(section, curve, frame, step, min(1.0, trust / max(size, 1e-300)))
+        trust = min(MAX_TURN, 2.0 * max(part * size, STEP_DONE))
         if size < STEP_DONE:
             return Shape(curve, energy(curve), model.force, model.push, softest)
         if np.any((1.0 / curve.rate > longest) & section.loose):
@@ -120,13 +122,7 @@ def refine(section: Section, shape: Shape, degree: int) -> Shape:
 
 def energy(curve: Curve) -> float:
     """Return the integral of half the squared curvature."""
-    return float(0.5 * np.sum(curve.rate * _bending(curve)))
-
-
-def _bending(curve: Curve) -> Array:
-    """Return t.K.t of each span, the integral of its squared curvature at length one."""
-    bending: Array = np.sum(curve.spans * (curve.mesh.stiffness @ curve.spans), axis=(1, 2))
-    return bending
+    return float(0.5 * np.sum(curve.rate * bending(curve.spans)))
 
 
 def _frame(section: Section, curve: Curve) -> _Frame:
@@ -142,15 +138,15 @@ def _frame(section: Section, curve: Curve) -> _Frame:
 
 def _model(section: Section, curve: Curve, frame: _Frame) -> _Model:
     """Expand energy and closure to second order; the multipliers are the least-squares ones."""
-    rate, bending = curve.rate, _bending(curve)
+    rate, twice = curve.rate, bending(curve.spans)
     bent = curve.spread(rate[:, None, None] * (curve.mesh.stiffness @ curve.spans))
     slope = bent.sum(axis=0)
-    gradient = np.append(frame.project(slope), 0.5 * (rate * bending)[frame.sliding])
+    gradient = np.append(frame.project(slope), 0.5 * (rate * twice)[frame.sliding])
     rows = _closing(section, curve, frame)
     basis, triangle = np.linalg.qr(rows.T, mode="complete")
     multipliers = np.linalg.solve(triangle[: len(rows)], basis[:, : len(rows)].T @ gradient)
     hold = multipliers[: section.chords.size].reshape(-1, 3)
-    push = rate * (0.5 * bending + np.sum(hold * section.chords, axis=-1))
+    push = rate * (0.5 * twice + np.sum(hold * section.chords, axis=-1))
 
     slope -= curve.spread(curve.mesh.w[:, None] * hold[:, None, :]).sum(axis=0)
     # On a sphere the radial part of the slope adds to the curvature of the energy.
@@ -200,25 +196,26 @@ def _downhill(model: _Model) -> tuple[Array, float]:
     slope = modes.T @ (model.across.T @ model.gradient)
     stiff = np.abs(curvature) > SOFT
     step = np.where(stiff, -slope / np.where(stiff, np.abs(curvature), 1.0), 0.0)
-    if curvature[0] < SADDLE and np.linalg.norm(step) < 1e-4:
+    if curvature[0] < SADDLE and np.linalg.norm(step) < AT_REST:
         falling = modes[np.argmax(np.abs(modes[:, 0])), 0]
         step[0] = 0.2 * np.copysign(1.0, -slope[0] if abs(slope[0]) > 1e-9 else falling)
     return model.across @ (modes @ step), float(curvature[0])
 
 
-def _advance(section: Section, curve: Curve, frame: _Frame, step: Array) -> Curve:
-    """Take the step, shortened until the section closes again and the energy does not rise."""
-    size, before = frame.size(step), energy(curve)
-    part = min(1.0, MAX_TURN / max(size, 1e-300))
-    for _ in range(40):
+def _advance(
+    section: Section, curve: Curve, frame: _Frame, step: Array, part: float
+) -> tuple[Curve, float]:
+    """Take part of the step, halved until the section closes and the energy does not rise."""
+    before = energy(curve)
+    while part > 1e-12:
         tangents, rate = curve.tangents.copy(), curve.rate.copy()
         tangents[frame.free] += part * frame.turned(step)
         rate[frame.sliding] *= np.exp(part * step[frame.turning :])
-        part *= 0.5
         try:
             trial = close(section, Curve(tangents, rate))
+            if energy(trial) <= before + 1e-11 * (1.0 + before):
+                return trial, part
         except SolverError:
-            continue
-        if energy(trial) <= before + 1e-11 * (1.0 + before):
-            return trial
-    raise SolverError(f"no way down found with a step of {size:.1e} rad still to make")
+            pass
+        part *= 0.5
+    raise SolverError(f"no way down found with a step of {frame.size(step):.1e} rad still to make")

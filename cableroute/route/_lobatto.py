@@ -18,14 +18,15 @@ Array = NDArray[np.float64]
 
 @dataclass(frozen=True, slots=True)
 class Nodes:
-    """Nodes `s` on [0, 1] with their quadrature weights `w` and two matrices.
+    """Nodes `s` on [0, 1] with their quadrature weights `w` and three matrices.
 
-    `stiffness` gives the integral of the squared derivative as a quadratic form of nodal values,
-    exactly; `to_series` turns nodal values into Legendre coefficients.
+    `slope` gives the derivative at the nodes; `stiffness` the integral of its square as a quadratic
+    form, exactly; `to_series` turns nodal values into Legendre coefficients.
     """
 
     s: Array
     w: Array
+    slope: Array
     stiffness: Array
     to_series: Array
 
@@ -41,7 +42,7 @@ def lobatto(degree: int) -> Nodes:
     # The weights on [-1, 1] are 2/(p(p+1) P_p(x)^2); half of that on [0, 1].
     w = 1.0 / (degree * (degree + 1) * values[:, degree] ** 2)
     slope = 2.0 * legendre.legval(x, legendre.legder(np.eye(degree + 1))).T @ to_series
-    return Nodes((x + 1.0) / 2.0, w, slope.T @ (w[:, None] * slope), to_series)
+    return Nodes((x + 1.0) / 2.0, w, slope, slope.T @ (w[:, None] * slope), to_series)
 
 
 def value(nodal: Array, s: Array) -> Array:
@@ -59,6 +60,13 @@ def integral(nodal: Array, s: Array) -> Array:
     """Return the integral from 0 to `s` of the polynomials with nodal values `(p+1, k)`."""
     series = legendre.legint(lobatto(len(nodal) - 1).to_series @ nodal, lbnd=-1.0)
     return 0.5 * _at(s, np.asarray(series, dtype=np.float64))
+
+
+def bending(nodal: Array) -> Array:
+    """Return the integral of the squared derivative, for nodal values `(..., p+1, k)`: `(...)`."""
+    mesh = lobatto(nodal.shape[-2] - 1)
+    energy: Array = np.sum(mesh.w[:, None] * (mesh.slope @ nodal) ** 2, axis=(-2, -1))
+    return energy
 
 
 def _at(s: Array, series: Array) -> Array:

@@ -17,8 +17,9 @@ from cableroute.route._closure import Curve, Section, unit
 from cableroute.route._elastica import EndlessError, Shape, refine, relax
 from cableroute.route._lobatto import Array, lobatto, value
 
-DEGREES = (16, 24, 36, 54, 80, 120)
-RESOLVED = 1e-9  # the most a tangent's length may differ from one between the nodes
+DEGREES = (10, 16, 24, 36, 54, 80, 120)
+RESOLVED = 1e-9  # the most a tangent's length should differ from one between the nodes
+TOLERATED = 1e-6  # and the most it may at the highest degree
 LONGEST = 3.0  # length over chord within which the least push is looked for
 LONGEST_ROUND = 10.0  # the same for the roundest lay
 
@@ -61,7 +62,7 @@ def _lowest(section: Section, directions: Array) -> Shape:
 
 def _relaxed(section: Section, directions: Array) -> Iterator[Shape]:
     """Yield the shapes the starts lead to, at the lowest degree at which any of them closes."""
-    for degree in DEGREES[:-1]:
+    for degree in DEGREES[len(section.chords) < 3 : -1]:  # long runs start coarser, to be quick
         closed = False
         for start in _starts(section, directions, degree):
             try:
@@ -80,11 +81,14 @@ def _resolve(section: Section, shape: Shape) -> Shape:
     for degree in DEGREES:
         if degree * len(section.chords) >= len(shape.curve.tangents):
             shape = refine(section, shape, degree)
-        if roughness(shape.curve) < RESOLVED:
+        rough = roughness(shape.curve)
+        if rough < RESOLVED:
             return shape
+    if rough < TOLERATED:
+        return shape
     raise SolverError(
-        f"too sharply bent to resolve: tangents {roughness(shape.curve):.1e} off unit length, "
-        f"expected {RESOLVED:.0e}; the length may be hardly more than the straight distance"
+        f"too sharply bent to resolve: tangents {rough:.1e} off unit length, expected "
+        f"{TOLERATED:.0e}; the length may be hardly more than the straight distance"
     )
 
 
@@ -97,11 +101,13 @@ def _starts(section: Section, directions: Array, degree: int) -> Iterator[Curve]
         + 6 * s * (1 - s) * (section.chords / section.lengths[:, None])[:, None]
     )
     side, normal = (way[:, None] for way in _sides(section.chords, directions))
-    bow = 16 * s * (1 - s) * (1 - 2 * s)
+    surplus = 1.0 - np.linalg.norm(section.chords, axis=-1) / section.lengths
+    size = np.minimum(1.0, 2.0 * np.sqrt(np.maximum(surplus, 0.0)))[:, None, None]
+    bow = 16 * size * s * (1 - s) * (1 - 2 * s)
     bows = [bow * way for way in (side, -side, normal, -normal)]
     swap = (-1.0) ** np.arange(len(section.chords))[:, None, None]
     swapped = [swap * each for each in bows] if len(swap) > 1 else []
-    over, onward = (8 * s * (1 - s) * wave(2 * np.pi * s) for wave in (np.cos, np.sin))
+    over, onward = (8 * size * s * (1 - s) * wave(2 * np.pi * s) for wave in (np.cos, np.sin))
     coils = [over * side + onward * normal, over * side - onward * normal]
     for added in [np.zeros_like(smooth), *bows, *swapped, *coils]:
         raw = np.vstack([*(smooth + added)[:, :-1], directions[-1:]])
@@ -140,10 +146,16 @@ class _Stop:
         """Minus the slope of length times energy: above 0 while the lay grows rounder."""
         return self.length * self.push - self.shape.energy
 
-    def at(self, length: float) -> _Stop:
-        """Return the lay at another length, relaxed from this one."""
+    def at(self, length: float, *, halvings: int = 3) -> _Stop:
+        """Return the lay at another length, relaxed from this one, by way of halfway if need be."""
         section = replace(self.section, total=length)
-        return _Stop(section, relax(section, self.shape.curve))
+        try:
+            return _Stop(section, relax(section, self.shape.curve))
+        except SolverError:
+            if halvings == 0:
+                raise
+        halfway = self.at(0.5 * (self.length + length), halvings=halvings - 1)
+        return halfway.at(length, halvings=halvings - 1)
 
     def resolved(self) -> Shape:
         return _resolve(self.section, self.shape)
@@ -153,7 +165,8 @@ def _walk(section: Section, directions: Array) -> Iterator[_Stop]:
     """Yield lays from short to long, their surplus over the chords growing by a quarter each."""
     chord, guess = _chord(section), float(np.sum(section.lengths[section.slides]))
     length = 0.5 * (chord + guess)
-    lengths = np.where(section.slides, section.lengths * length / guess, section.lengths)
+    alike = np.linalg.norm(section.chords, axis=-1) * length / chord
+    lengths = np.where(section.slides, alike, section.lengths)
     start = replace(section, lengths=lengths, total=length)
     stop = _Stop(start, refine(start, _lowest(start, directions), 24))
     while stop.length < LONGEST_ROUND * chord:
@@ -204,5 +217,8 @@ def _dip(short: _Stop, middle: _Stop, long: _Stop, *, tolerance: float) -> Shape
 def _roundest(short: _Stop, long: _Stop, *, tolerance: float) -> Shape:
     from scipy.optimize import brentq
 
-    length = brentq(lambda x: short.at(x).rounding, short.length, long.length, xtol=tolerance)
+    known = {short.length: short, long.length: long}
+    length = brentq(
+        lambda x: known.get(x, short.at(x)).rounding, short.length, long.length, xtol=tolerance
+    )
     return short.at(float(length)).resolved()

@@ -26,7 +26,7 @@ from cableroute.route._clips import (
     hold_taut,
 )
 from cableroute.route._closure import Section, unit
-from cableroute.route._lobatto import Array, derivative, integral, lobatto, value
+from cableroute.route._lobatto import Array, bending, derivative, integral, value
 from cableroute.route._settle import roughness, round_lengths, settle
 
 FINE = 2001  # places where curvature is sampled for wrap and least radius; odd, for Simpson's rule
@@ -268,7 +268,7 @@ def _lay(
         length=length,
         wrap=float(simpson @ bend) / (3.0 * (FINE - 1)),
         min_bend_radius=length / sharpest if sharpest > STRAIGHT else np.inf,
-        energy=0.5 * float(np.sum(nodal * (lobatto(len(nodal) - 1).stiffness @ nodal))) / length,
+        energy=float(bending(nodal)) / (2.0 * length),
         end_force_over_ei=end_force,
         push_over_ei=push,
         residual=residual,
