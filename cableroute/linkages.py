@@ -18,7 +18,8 @@ from cableroute.linkage.hand import HandLimit, effort_of, hand_limits
 from cableroute.linkage.mends import Mend, mends
 from cableroute.linkage.travel import Adjuster, TravelBudget, arriving, travel_budget
 from cableroute.measure.linkage_models import LinkageEntry, SelectorEntry
-from cableroute.verdict.figures import Figures
+from cableroute.mechanics.capstan import capstan_ratio
+from cableroute.verdict.figures import Figures, Transmission
 from cableroute.verdict.linkage_figures import LinkageFigures, SelectorFigures
 
 Array = NDArray[np.float64]
@@ -85,6 +86,8 @@ def _work_out(built: Built, cable: Figures) -> LinkageFigures:
         far_angle=stroke.cable.far_angle,
         pulling=_forces(built, stroke, cable, pulled=True),
         pushing=_forces(built, stroke, cable, pulled=False),
+        core_load=float(np.max(np.abs(built.load * stroke.cable_to_far))),
+        cable_load=min(through.load for through in _throughs(cable)),
         far_at_limit=_at_limit(built, stroke, cable, limit),
         hand_limit=limit,
         budget=budget,
@@ -152,19 +155,25 @@ def _budget(built: Built, pulled: Array, cable: Figures) -> tuple[TravelBudget |
         return None, str(error)
 
 
+def _throughs(cable: Figures) -> tuple[Transmission, Transmission]:
+    """Return the cable's pull and its push; for a cable that cannot push, the pull again."""
+    return cable.pull, cable.push.through if cable.push else cable.pull
+
+
 def _cable_maps(cable: Figures) -> tuple[Efficiency, Efficiency]:
     """Return how the cable passes force at low and at high friction."""
-    pulls = cable.pull.efficiencies[::-1]
-    pushes = cable.push.through.efficiencies[::-1] if cable.push else pulls
-    low, high = (
-        Efficiency(pull=_share(pull), push=_share(push))
-        for pull, push in zip(pulls, pushes, strict=True)
-    )
+    pulls, pushes = (_shares(through, cable) for through in _throughs(cable))
+    low, high = (Efficiency(pull=pulls[i], push=pushes[i]) for i in (0, 1))
     return low, high
 
 
-def _share(efficiency: float) -> float:
-    return min(max(efficiency, LOCKED), 1.0)
+def _shares(through: Transmission, cable: Figures) -> tuple[float, float]:
+    """Return the share that arrives at low and at high friction; the bends' where no load is."""
+    if through.load > 0:
+        high, low = through.efficiencies
+    else:
+        low, high = (1 / float(capstan_ratio(cable.route.wrap, friction=f)) for f in cable.friction)
+    return min(max(low, LOCKED), 1.0), min(max(high, LOCKED), 1.0)
 
 
 WAYS: tuple[Literal[1, -1], Literal[1, -1]] = (1, -1)

@@ -41,6 +41,10 @@ class LinkageFigures:
     pulling, pushing : ndarray, shape (2, n)
         Force at the grip while the core is pulled and pushed, at low and at high friction;
         infinite where the cable or the arm locks; nan for a cable that does not push [N].
+    core_load : float
+        Greatest force on the core at the far end anywhere in the stroke [N].
+    cable_load : float
+        Least of the loads that the cable itself was judged for, pulling and pushing [N].
     far_at_limit : float or None
         Least force that arrives at the working point when the hand gives its limit only [N].
     hand_limit : HandLimit or None
@@ -72,6 +76,8 @@ class LinkageFigures:
     far_angle: Array
     pulling: Array
     pushing: Array
+    core_load: float
+    cable_load: float
     far_at_limit: float | None
     hand_limit: HandLimit | None
     budget: TravelBudget | None

@@ -2,18 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from math import degrees
 
 import numpy as np
 
 from cableroute.linkage.direction import way
-from cableroute.linkage.gates import AXES, AxisResult, Reaching
+from cableroute.linkage.gates import AXES, AxisResult, GateRow, Reaching
 from cableroute.verdict.findings import Finding, Level, by_gravity
 from cableroute.verdict.linkage_figures import LinkageFigures, SelectorFigures
 
 #: Adjustment smaller than this is the doubt of a setting anyway [mm].
 SETTING = 0.5
+#: How much more than the cable was judged for may go unsaid: the arm's own swing [-].
+CABLE_LOAD = 1.1
 
 
 def judge_linkage(figures: LinkageFigures) -> tuple[Finding, ...]:
@@ -29,7 +31,7 @@ def judge_linkage(figures: LinkageFigures) -> tuple[Finding, ...]:
     tuple of Finding
     """
     found: list[Finding] = []
-    for rule in (_closing, _sense, _travel, _adjusting, _stroke, _rods, _centres, _force):
+    for rule in (_closing, _sense, _travel, _adjusting, _stroke, _rods, _centres, _force, _load):
         found += rule(figures)
     return by_gravity(found)
 
@@ -159,6 +161,19 @@ def _force(figures: LinkageFigures) -> Iterator[Finding]:
     yield Finding("hand-force", level, figures.built.entry.hand.name, text, force, limit.low, "N")
 
 
+def _load(figures: LinkageFigures) -> Iterator[Finding]:
+    """Say if the cable was judged for less than the far arm puts on it."""
+    load, judged = figures.core_load, figures.cable_load
+    if not load > CABLE_LOAD * judged:
+        return
+    amount = f"{load:.0f} N" if np.isfinite(load) else "more than any cable carries, as it locks,"
+    text = (
+        f"The far arm puts {amount} on the core; the cable is judged for {judged:.0f} N. Set its "
+        "load and push_load to that, as snaking and the rod depend on it."
+    )
+    yield Finding("linkage-load", "marginal", figures.built.entry.cable, text, load, judged, "N")
+
+
 def judge_selector(figures: SelectorFigures) -> tuple[Finding, ...]:
     """Return every finding about one selector, gravest first.
 
@@ -189,7 +204,29 @@ def judge_selector(figures: SelectorFigures) -> tuple[Finding, ...]:
         for axis, at in zip(AXES, (row.select, row.shift), strict=True)
         if at.outcome != "reached"
     ]
+    found += _leaning(figures, figures.table.rows)
     return by_gravity(found)
+
+
+def _leaning(figures: SelectorFigures, rows: Sequence[GateRow]) -> Iterator[Finding]:
+    """Find rods that lean too far in a gate, where both axes of the lever add up."""
+    for axis, built in zip(AXES, (figures.select, figures.shift), strict=True):
+        entry = built.entry
+        ends = (
+            ("lever", "hand_angle", entry.hand.swivel.limit_deg),
+            ("box", "box_angle", entry.far.swivel.limit_deg),
+        )
+        for end, key, limit in ends:
+            angles = [degrees(getattr(getattr(row, axis), key)) for row in rows]
+            worst = int(np.argmax(angles))
+            if angles[worst] <= limit:
+                continue
+            text = (
+                f"The rod of {axis} leans {angles[worst]:.1f} deg at the {end} in gate "
+                f"{rows[worst].gate.name}; its swivel allows {limit:g}. Move the swivel farther off."
+            )
+            where = f"{axis}, {end}"
+            yield Finding("rod-swings-too-far", "fail", where, text, angles[worst], limit, "deg")
 
 
 def _gate(figures: SelectorFigures, gate: str, axis: str, at: AxisResult) -> Finding:
