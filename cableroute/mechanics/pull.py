@@ -9,7 +9,8 @@ from numpy.typing import ArrayLike
 
 from cableroute.mechanics.capstan import capstan_ratio, check_friction, check_not_negative
 from cableroute.mechanics.chain import march
-from cableroute.route.pieces import Array, Route, bend_normals
+from cableroute.route.pieces import Array, Route
+from cableroute.route.segments import bend_normals
 
 #: Runge-Kutta steps across each bend: 2e-9 relative for a half turn at friction 0.4, less below,
 #: where the wall is not lost.

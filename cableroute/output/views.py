@@ -23,7 +23,8 @@ from cableroute.output.style import (
     plain,
     shown_unit,
 )
-from cableroute.route.pieces import STRAIGHT, Arc, Array, Line
+from cableroute.route.pieces import STRAIGHT, Array
+from cableroute.route.segments import Arc, Line
 from cableroute.verdict.figures import Figures
 
 if TYPE_CHECKING:

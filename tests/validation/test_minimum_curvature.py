@@ -11,7 +11,8 @@ import numpy as np
 import pytest
 
 from cableroute.route.fillet import fit_arcs
-from cableroute.route.pieces import Arc, Route
+from cableroute.route.pieces import Route
+from cableroute.route.segments import Arc
 
 LENGTH = 100.0  # ft, along the arc
 

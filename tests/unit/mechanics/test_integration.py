@@ -15,7 +15,8 @@ from scipy.integrate import solve_ivp
 from cableroute.mechanics.pull import pull_force
 from cableroute.mechanics.push import push_forces
 from cableroute.route.fillet import fit_arcs
-from cableroute.route.pieces import Arc, Line, Route
+from cableroute.route.pieces import Route
+from cableroute.route.segments import Arc, Line
 
 RADIUS = 60.0
 

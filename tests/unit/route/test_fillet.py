@@ -12,7 +12,8 @@ from hypothesis import strategies as st
 
 from cableroute.errors import GeometryError
 from cableroute.route.fillet import fit_arcs
-from cableroute.route.pieces import Line, Route, at_both_ends
+from cableroute.route.pieces import Route, at_both_ends
+from cableroute.route.segments import Line
 
 ELBOW = [[0.0, 0.0, 0.0], [400.0, 0.0, 0.0], [400.0, 300.0, 0.0]]
 
