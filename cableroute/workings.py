@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from math import hypot
+from math import hypot, isfinite
 
 import numpy as np
 
@@ -14,6 +14,7 @@ from cableroute.measure.keepout import KeepOut
 from cableroute.mechanics.capstan import capstan_ratio
 from cableroute.mechanics.column import rod_buckling_load
 from cableroute.mechanics.construction import CoreSection, core_section
+from cableroute.mechanics.drag import zero_load_drag
 from cableroute.mechanics.lost_motion import LostMotion, lost_motion
 from cableroute.mechanics.pull import pull_force
 from cableroute.mechanics.push import push_forces, snaking_onset
@@ -85,6 +86,7 @@ def work_out(cable: Cable, *, job: Job, lay: bool = False) -> Figures:
         core=core,
         bend_stress=bend_stress,
         pull=pull,
+        drag=_drag(cable, route, core, friction=friction[1]),
         weight_force=weight_force,
         push=push,
         lost=_lost(cable, route, core, load=load, friction=friction[1]),
@@ -180,7 +182,8 @@ def _pull(
     hands = pull_force(route, load=load, friction=np.array(friction), weight=weight)
     low, high = np.asarray(hands).tolist()
     bare = load * float(capstan_ratio(route.wrap, friction=friction[1]))
-    return Transmission(load, (low, high)), high - bare
+    added = high - bare if isfinite(high) else 0.0
+    return Transmission(load, (low, high)), added
 
 
 def _push(
@@ -215,6 +218,18 @@ def _push(
         snaking_use=float(use),
         rod_buckling=_rod_buckling(cable),
     )
+
+
+def _drag(cable: Cable, route: Route, core: CoreSection | None, *, friction: float) -> float | None:
+    if core is None or cable.family is None:
+        return None
+    drag = zero_load_drag(
+        route,
+        friction=friction,
+        bending_stiffness=core.bending_stiffness,
+        clearance=cable.family.clearance,
+    )
+    return float(drag)
 
 
 def _lost(

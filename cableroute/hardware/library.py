@@ -109,7 +109,7 @@ def _read(path: Path) -> str:
 def _parse(text: str, *, source: str) -> dict[str, Family]:
     try:
         data = tomllib.loads(text)
-    except tomllib.TOMLDecodeError as error:
+    except (tomllib.TOMLDecodeError, RecursionError) as error:
         raise RouteFileError([f"{source}: expected valid TOML, got: {error}"]) from error
     if faults := [f"{source}: {fault}" for fault in _layout_faults(data)]:
         raise RouteFileError(faults)

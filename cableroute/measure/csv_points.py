@@ -16,7 +16,9 @@ _QUOTED = re.compile(r'"[^"]*"')
 _HEAD = re.compile(r"(?P<name>[a-z]+)(?:[_ ]*[(\[]?(?P<unit>mm|cm|m|in|ft)[)\]]?)?")
 
 
-def read_points(text: str, *, source: str, unit: str | None) -> tuple[list[Any], list[int], bool]:
+def read_points(
+    text: str, *, source: str, unit: str | None
+) -> tuple[list[Any], list[int], str | None]:
     """Return the points of a CSV text in the form that a route file gives them.
 
     Parameters
@@ -34,23 +36,25 @@ def read_points(text: str, *, source: str, unit: str | None) -> tuple[list[Any],
         ``{"at": [x, y, z], ...}``, bare numbers in mm.
     lines : list of int
         The line each stands on.
-    guessed : bool
-        Whether mm had to be assumed.
+    unit : str or None
+        Unit the tape was read in, that of x; None where mm had to be assumed.
 
     Raises
     ------
     RouteFileError
         For columns that cannot be told, rows that are too short, lengths that cannot be read.
     """
-    rows = _rows(text, source)
+    rows = read_rows(text, source=source)
     if not rows:
         raise RouteFileError([f"{source}: expected rows of x, y, z; got an empty file"])
     columns = _header(rows[0][1])
-    guessed = unit is None
+    shown = unit
     if columns is None:
         columns = list(zip(("x", "y", "z", "label", "radius", "fix"), [None] * 6, strict=True))
     else:
-        guessed = guessed and any(u is None for name, u in columns if name in _LENGTHS)
+        own = dict(columns)
+        if all(own.get(axis) for axis in "xyz"):
+            shown = own["x"]
         _check_header(columns, rows[0], source)
         rows = rows[1:]
     faults: list[str] = []
@@ -61,11 +65,29 @@ def read_points(text: str, *, source: str, unit: str | None) -> tuple[list[Any],
         points.append(found)
     if faults:
         raise RouteFileError(faults)
-    return points, [line for line, _ in rows], guessed
+    return points, [line for line, _ in rows], shown
 
 
-def _rows(text: str, source: str) -> list[tuple[int, list[str]]]:
-    """Rows that hold something, with their lines; the delimiter is the one the first row has."""
+def read_rows(text: str, *, source: str) -> list[tuple[int, list[str]]]:
+    """Return the rows of a CSV text that hold something; its first row shows the delimiter.
+
+    Parameters
+    ----------
+    text : str
+        The file's text.
+    source : str
+        Its name, for messages.
+
+    Returns
+    -------
+    list of (int, list of str)
+        The line each ends on, and its cells without the blanks around them.
+
+    Raises
+    ------
+    RouteFileError
+        For a quotation mark that is not closed.
+    """
     lines = text.splitlines()
     first = next((line for line in lines if line.strip() and not line.startswith("#")), "")
     first = _QUOTED.sub("", first)

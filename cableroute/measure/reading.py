@@ -67,7 +67,7 @@ def read_job(
     if path.suffix.lower() == ".toml":
         data, lines = _toml(text, path)
         notes: tuple[str, ...] = ()
-        shown = unit
+        shown: str | None = unit
         if unit:
             data["unit"] = unit
     else:

@@ -50,7 +50,8 @@ def bending_stress(wire_diameter: ArrayLike, *, radius: ArrayLike, modulus: Arra
     if not (bend > 0.0).all():
         msg = f"bend radius: expected mm above 0, got {radius!r}"
         raise CableRouteError(msg)
-    stress: Array = np.asarray(modulus) * np.asarray(wire_diameter) / (2.0 * bend)
+    with np.errstate(over="ignore"):
+        stress: Array = np.asarray(modulus) * np.asarray(wire_diameter) / (2.0 * bend)
     return stress
 
 

@@ -52,7 +52,11 @@ def _cable(cable: CableAssessment) -> dict[str, Any]:
         "friction": list(figures.friction),
         "route": _route(figures),
         "order": _order(figures),
-        "pull": {**_transmission(figures.pull), "weight_n": figures.weight_force},
+        "pull": {
+            **_transmission(figures.pull),
+            "weight_n": figures.weight_force,
+            "drag_n": figures.drag,
+        },
         "pull_range": _range(figures.pull),
         "push": _push(figures),
         "push_range": _range(figures.push.through) if figures.push else None,

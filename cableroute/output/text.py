@@ -17,6 +17,8 @@ from cableroute.verdict.figures import Figures, NaturalLay, Transmission
 WIDTH = 80
 #: Findings shown for one cable; the rest are counted.
 MOST_FINDINGS = 12
+#: Drag without load is told from this share of the pull at the hand on.
+_DRAG_SHOWN = 0.02
 
 
 def report_lines(assessment: Assessment) -> Iterator[tuple[str, str]]:
@@ -88,6 +90,11 @@ def _rows(figures: Figures, *, inches: bool) -> Iterator[tuple[str, str]]:
     if figures.push:
         yield "push at hand", _hand(figures.push.through)
         yield "folding", _folding(figures)
+    if figures.drag and figures.drag >= _DRAG_SHOWN * figures.pull.inputs[1]:
+        yield (
+            "unloaded drag",
+            f"up to {figures.drag:.0f} N more, from stiffness alone (upper estimate)",
+        )
     if figures.lost:
         share = f", {100 * figures.lost_share:.0f} % of the travel" if figures.lost_share else ""
         yield "lost motion", f"{figures.lost.total:.1f} mm at most{share}"

@@ -173,6 +173,9 @@ class Figures:
         Bending stress of the wire in the tightest bend [MPa].
     pull : Transmission
         Pulling.
+    drag : float or None
+        Upper estimate of the force that moves the core with no load on it, at high friction; None
+        without the cable's data [N].
     weight_force : float
         What the core's own weight adds to the pull at the hand, at high friction [N].
     push : Push or None
@@ -198,6 +201,7 @@ class Figures:
     core: CoreSection | None
     bend_stress: float | None
     pull: Transmission
+    drag: float | None
     weight_force: float
     push: Push | None
     lost: LostMotion | None

@@ -75,13 +75,14 @@ def fit_rule(figures: Figures, _: Limits) -> Iterator[Finding]:
         start, end = figures.vertex_name(leg), figures.vertex_name(leg + 1)
         wanted = max(route.wanted_radii[max(leg - 1, 0) : leg + 1])
         fitting = wanted * scale[leg]
+        everywhere = np.floor(wanted * scale.min())
         yield Finding(
             "bend-does-not-fit",
             "fail",
             f"{start} to {end}",
             f"The leg is {route.legs[leg]:.0f} mm and its bends at {wanted:.0f} mm radius need "
             f"{-slacks[leg]:.0f} mm more. Move its points at least that far apart, or use a cable "
-            f"that may bend to {np.floor(fitting):.0f} mm.",
+            f"that may bend to {everywhere:.0f} mm.",
             value=float(fitting),
             limit=float(wanted),
             unit="mm",

@@ -43,17 +43,18 @@ def test_units_of_columns_may_differ_and_beat_the_one_given():
 
 
 @pytest.mark.parametrize(
-    ("text", "unit", "guessed"),
+    ("text", "unit", "shown"),
     [
-        ("x,y,z\n0,0,0\n", None, True),
-        ("0,0,0\n", None, True),
-        ("x_mm,y_mm,z_mm\n0,0,0\n", None, False),
-        ("x_mm,y,z_mm\n0,0,0\n", None, True),
-        ("x,y,z\n0,0,0\n", "mm", False),
+        ("x,y,z\n0,0,0\n", None, None),
+        ("0,0,0\n", None, None),
+        ("x_mm,y_mm,z_mm\n0,0,0\n", None, "mm"),
+        ("x_in,y_in,z_in\n0,0,0\n", None, "in"),
+        ("x_mm,y,z_mm\n0,0,0\n", None, None),
+        ("x,y,z\n0,0,0\n", "cm", "cm"),
     ],
 )
-def test_it_tells_whether_the_unit_was_guessed(text, unit, guessed):
-    assert read_points(text, source="a.csv", unit=unit)[2] is guessed
+def test_it_tells_the_unit_or_that_it_was_guessed(text, unit, shown):
+    assert read_points(text, source="a.csv", unit=unit)[2] == shown
 
 
 def test_columns_may_stand_in_any_order():
