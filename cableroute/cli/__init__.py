@@ -7,6 +7,7 @@ from io import TextIOWrapper
 
 import typer
 
+from cableroute.cli.calibrate import calibrate
 from cableroute.cli.check import check
 from cableroute.cli.draw import draw_command
 from cableroute.cli.linkage import linkage_command
@@ -25,7 +26,7 @@ app = typer.Typer(
     pretty_exceptions_enable=False,
     rich_markup_mode=None,
 )
-for command in (new, points, check, suggest, stock, schema):
+for command in (new, points, check, calibrate, suggest, stock, schema):
     app.command()(command)
 app.command("draw")(draw_command)
 app.command("linkage")(linkage_command)
