@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 
 from cableroute.assess import CableAssessment
 from cableroute.output.charts import draw_curvature, draw_forces, draw_stock
+from cableroute.output.projection import ISOMETRIC, PLAN, SIDE
 from cableroute.output.style import (
     GREY,
     INK,
@@ -22,9 +23,6 @@ from cableroute.output.style import (
     shown_unit,
 )
 from cableroute.output.views import (
-    ISOMETRIC,
-    PLAN,
-    SIDE,
     draw_front,
     draw_isometric,
     draw_plan,

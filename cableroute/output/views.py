@@ -2,14 +2,23 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from math import ceil, degrees
+from math import degrees
 from typing import TYPE_CHECKING
 
 import numpy as np
 
 from cableroute.assess import CableAssessment
 from cableroute.output.labels import Label, pixels_per_point, place_labels
+from cableroute.output.projection import (
+    FRONT,
+    ISOMETRIC,
+    PLAN,
+    SIDE,
+    View,
+    densely,
+    level_shadow,
+    piece_points,
+)
 from cableroute.output.style import (
     BLUE,
     GREY,
@@ -24,62 +33,14 @@ from cableroute.output.style import (
     shown_unit,
 )
 from cableroute.route.pieces import STRAIGHT, Array
-from cableroute.route.segments import Arc, Line
+from cableroute.route.segments import Line
 from cableroute.verdict.figures import Figures
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
 
-#: Greatest turn between two points of a drawn arc [rad]; the chord is then within R/26000.
-_STEP = np.radians(1.0)
 #: Room for labels left and right of a route, and above and below it [pt].
 _ROOM = (48.0, 34.0)
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class View:
-    """A direction to look from.
-
-    Parameters
-    ----------
-    heading : str
-        What it is called.
-    across, up : tuple of float
-        Coordinates x, y, z as they go into the drawing's two [-].
-    x, y : str
-        Names of the drawing's axes.
-    """
-
-    heading: str
-    across: tuple[float, float, float]
-    up: tuple[float, float, float]
-    x: str
-    y: str
-
-    def project(self, points: Array) -> Array:
-        """Return points as seen.
-
-        Parameters
-        ----------
-        points : ndarray, shape (..., 3)
-            Points in space [mm].
-
-        Returns
-        -------
-        ndarray, shape (..., 2)
-            Points in the drawing [mm].
-        """
-        seen: Array = points @ np.array([self.across, self.up]).T
-        return seen
-
-
-PLAN = View("Plan, from above", (1, 0, 0), (0, 1, 0), "x, forward", "y, left")
-SIDE = View("Side, from the right", (1, 0, 0), (0, 0, 1), "x, forward", "z, up")
-FRONT = View("Front, from ahead", (0, 1, 0), (0, 0, 1), "y, left of the machine", "z, up")
-# all three axes keep their lengths, as isometric drawings are drawn
-ISOMETRIC = View(
-    "Isometric, from ahead, right and above", (0.75**0.5, 0.75**0.5, 0), (-0.5, 0.5, 1), "", ""
-)
 
 
 def draw_plan(result: CableAssessment, *, unit: str = "mm", ax: Axes | None = None) -> Axes:
@@ -195,7 +156,7 @@ def draw_view(
     scale, name = shown_unit(unit)
     curve = np.vstack([piece_points(piece) for piece in figures.route.pieces])
     corners = view.project(figures.route.points) / scale
-    shadow = _shadow(view, curve, scale)
+    shadow = level_shadow(view, curve) / scale
     seen = np.vstack((view.project(curve) / scale, corners, shadow))
     x, y = (f"{axis} [{name}]" for axis in (view.x, view.y))
     dress(ax, heading=view.heading, x=x, y=y, keyed=keyed)
@@ -208,7 +169,7 @@ def draw_view(
     if keyed:
         key(ax)
     labels = point_labels(figures, corners, scale, names=names, bends=bends)
-    missing = place_labels(ax, labels, avoid=np.vstack((_dense(seen[: len(curve)]), corners)))
+    missing = place_labels(ax, labels, avoid=np.vstack((densely(seen[: len(curve)]), corners)))
     if missing:
         ax.set_xlabel(f"{ax.get_xlabel()}; {missing} more labels found no room".lstrip("; "))
 
@@ -233,27 +194,6 @@ def view_height(result: CableAssessment, view: View, *, width: float) -> float:
     span = np.ptp(view.project(result.figures.route.points), axis=0)
     across = width - 2.0 * _ROOM[0] / 72.0
     return across * float(span[1] / max(span[0], 1e-9)) + 2.0 * _ROOM[1] / 72.0
-
-
-def piece_points(piece: Line | Arc) -> Array:
-    """Return points along a piece, close enough together to draw it.
-
-    Parameters
-    ----------
-    piece : Line or Arc
-        The piece.
-
-    Returns
-    -------
-    ndarray, shape (n, 3)
-        Its ends and, for an arc, points at most 1 degree apart [mm].
-    """
-    if isinstance(piece, Line):
-        return np.stack((piece.start, piece.end))
-    angle = np.linspace(0.0, piece.turn, 1 + ceil(piece.turn / _STEP))[:, None]
-    rise = 2.0 * np.sin(0.5 * angle) ** 2
-    along: Array = piece.radius * (np.sin(angle) * piece.direction + rise * piece.normal)
-    return piece.start + along
 
 
 def point_labels(
@@ -329,14 +269,6 @@ def _bend_words(figures: Figures, corner: int, scale: float) -> str:
     return f"{degrees(float(route.turns[corner])):.0f}° {radius}"
 
 
-def _shadow(view: View, curve: Array, scale: float) -> Array:
-    """Return the route laid on the level of its lowest point, for the isometric view only."""
-    if view is not ISOMETRIC:
-        return np.empty((0, 2))
-    level = np.column_stack((curve[:, :2], np.full(len(curve), curve[:, 2].min())))
-    return view.project(level) / scale
-
-
 def _draw_route(ax: Axes, figures: Figures, view: View, scale: float) -> None:
     corners = view.project(figures.route.points) / scale
     ax.plot(*corners.T, color=GREY, linewidth=0.8, linestyle=(0, (5, 3)), label="_")
@@ -386,9 +318,3 @@ def _hide_axes(ax: Axes) -> None:
         ax.annotate(
             letter, beyond, xycoords="axes points", ha="center", va="center", fontsize=SMALL
         )
-
-
-def _dense(points: Array) -> Array:
-    """Fill a polyline with points, so that labels see where its lines run."""
-    share = np.linspace(0.0, 1.0, 25)[:, None, None]
-    return np.asarray((points[:-1] + share * np.diff(points, axis=0)).reshape(-1, 2))

@@ -14,12 +14,12 @@ from cableroute.assess import CableAssessment, assess
 from cableroute.measure.reading import read_job
 from cableroute.output.charts import joints, pull_band, push_band
 from cableroute.output.drawings import DRAWINGS, SUFFIXES, draw, draw_sheet, picture
+from cableroute.output.projection import piece_points
 from cableroute.output.views import (
     draw_front,
     draw_isometric,
     draw_plan,
     draw_side,
-    piece_points,
 )
 
 DATA = Path(__file__).resolve().parents[3] / "data"

@@ -1,0 +1,118 @@
+"""Where a route is looked at from, and its lines as they are seen."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from math import ceil
+
+import numpy as np
+
+from cableroute.route.segments import Arc, Array, Line
+
+#: Greatest turn between two points of a drawn arc [rad]; the chord is then within R/26000.
+_STEP = np.radians(1.0)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class View:
+    """A direction to look from.
+
+    Parameters
+    ----------
+    heading : str
+        What it is called.
+    across, up : tuple of float
+        Coordinates x, y, z as they go into the drawing's two [-].
+    x, y : str
+        Names of the drawing's axes.
+    """
+
+    heading: str
+    across: tuple[float, float, float]
+    up: tuple[float, float, float]
+    x: str
+    y: str
+
+    def project(self, points: Array) -> Array:
+        """Return points as seen.
+
+        Parameters
+        ----------
+        points : ndarray, shape (..., 3)
+            Points in space [mm].
+
+        Returns
+        -------
+        ndarray, shape (..., 2)
+            Points in the drawing [mm].
+        """
+        seen: Array = points @ np.array([self.across, self.up]).T
+        return seen
+
+
+PLAN = View("Plan, from above", (1, 0, 0), (0, 1, 0), "x, forward", "y, left")
+SIDE = View("Side, from the right", (1, 0, 0), (0, 0, 1), "x, forward", "z, up")
+FRONT = View("Front, from ahead", (0, 1, 0), (0, 0, 1), "y, left of the machine", "z, up")
+# all three axes keep their lengths, as isometric drawings are drawn
+ISOMETRIC = View(
+    "Isometric, from ahead, right and above", (0.75**0.5, 0.75**0.5, 0), (-0.5, 0.5, 1), "", ""
+)
+
+
+def piece_points(piece: Line | Arc) -> Array:
+    """Return points along a piece, close enough together to draw it.
+
+    Parameters
+    ----------
+    piece : Line or Arc
+        The piece.
+
+    Returns
+    -------
+    ndarray, shape (n, 3)
+        Its ends and, for an arc, points at most 1 degree apart [mm].
+    """
+    if isinstance(piece, Line):
+        return np.stack((piece.start, piece.end))
+    angle = np.linspace(0.0, piece.turn, 1 + ceil(piece.turn / _STEP))[:, None]
+    rise = 2.0 * np.sin(0.5 * angle) ** 2
+    along: Array = piece.radius * (np.sin(angle) * piece.direction + rise * piece.normal)
+    return piece.start + along
+
+
+def level_shadow(view: View, curve: Array) -> Array:
+    """Return a route laid on the level of its lowest point, for the isometric view only.
+
+    Parameters
+    ----------
+    view : View
+        Where to look from.
+    curve : ndarray, shape (n, 3)
+        Points along the route [mm].
+
+    Returns
+    -------
+    ndarray, shape (n, 2)
+        The shadow in the drawing, of no points in any other view [mm].
+    """
+    if view is not ISOMETRIC:
+        return np.empty((0, 2))
+    level = np.column_stack((curve[:, :2], np.full(len(curve), curve[:, 2].min())))
+    return view.project(level)
+
+
+def densely(points: Array) -> Array:
+    """Fill a polyline with points, so that labels see where its lines run.
+
+    Parameters
+    ----------
+    points : ndarray, shape (n, 2)
+        Its corners, in data units [-].
+
+    Returns
+    -------
+    ndarray, shape (25 * (n - 1), 2)
+        Points on it [-].
+    """
+    share = np.linspace(0.0, 1.0, 25)[:, None, None]
+    return np.asarray((points[:-1] + share * np.diff(points, axis=0)).reshape(-1, 2))
