@@ -22,7 +22,7 @@ from cableroute.hardware.library import find_family, load_library
 from cableroute.measure.dialogue import Session
 from cableroute.measure.models import CableEntry, RouteFile
 from cableroute.measure.positions import Frame, Place
-from cableroute.measure.reading import _placer, _text, _toml, _validate
+from cableroute.measure.route_text import parse_toml, placer, read_text, validate
 from cableroute.output.edit_toml import PointsText, cable_text, starter_text
 from cableroute.output.files import write_text
 from cableroute.route.fillet import fit_arcs
@@ -125,7 +125,7 @@ def _open(
     radius = f"{bend_radius or DEFAULT_RADIUS:g} mm"
     note = "" if bend_radius else _ASSUMED
     if path.exists():
-        text, raw = _text(path), path.read_bytes()
+        text, raw = read_text(path), path.read_bytes()
         if _newline(raw) == "\n":
             text = raw.decode("utf-8-sig")  # where line ends are mixed, each stays as it is
     else:
@@ -136,7 +136,7 @@ def _open(
             bend_radius=radius,
             note=note,
         )
-    is_bare = "cable" not in _toml(text, path)[0]
+    is_bare = "cable" not in parse_toml(text, path)[0]
     if is_bare:
         text += cable_text(cable=cable or path.stem, bend_radius=radius, note=note)
     if note and (is_bare or raw is None):
@@ -154,10 +154,10 @@ def _read(
     library: dict[str, Family],
 ) -> _Book:
     """Read a whole file with the usual complaints, but that a cable may lack points yet."""
-    data, lines = _toml(text, path)
+    data, lines = parse_toml(text, path)
     written = [_fill(each) for each in _tables(data)]
-    place = _placer(str(path), data, lines, {})
-    entry = _validate(data, place)
+    place = placer(str(path), data, lines, {})
+    entry = validate(data, place)
     which = _which([each.name for each in entry.cable], cable, path)
     chosen = entry.cable[which]
     family = _family(chosen, library, place(("cable", which, "family")))

@@ -18,7 +18,6 @@ from cableroute.hardware.family import (
     PositiveLength,
 )
 from cableroute.measure.linkage_models import LinkageEntry, SelectorEntry, linkage_table
-from cableroute.measure.tables import FARTHEST as FARTHEST
 from cableroute.measure.tables import Coordinate, Position, Table
 from cableroute.units import Unit
 

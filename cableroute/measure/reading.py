@@ -2,28 +2,23 @@
 
 from __future__ import annotations
 
-import tomllib
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
 import numpy as np
-from pydantic import ValidationError
 
 from cableroute.errors import CableRouteError, RouteFileError
-from cableroute.faults import describe_fault
 from cableroute.hardware.family import Family
 from cableroute.hardware.library import find_family, load_library
 from cableroute.measure.csv_points import read_points
 from cableroute.measure.job import Cable, CheckReading, Job, Remark
-from cableroute.measure.models import CableEntry, PointEntry, RouteFile, known_keys
+from cableroute.measure.models import CableEntry, PointEntry, RouteFile
 from cableroute.measure.positions import Frame, Place, keep_outs
-from cableroute.measure.toml_lines import key_lines
+from cableroute.measure.route_text import parse_toml, placer, read_text, validate
 from cableroute.units import Unit
 
-#: A survey larger than this [characters] is a mistake in the choice of file.
-LARGEST_FILE = 64_000_000
 #: Points closer than this [mm] are at one place.
 SAME_PLACE = 1e-6
 #: Directions whose sum is shorter than this [-] are opposite.
@@ -63,9 +58,9 @@ def read_job(
         With one line for every fault found, each with file, line, cable and point.
     """
     path = Path(path)
-    text = _text(path)
+    text = read_text(path)
     if path.suffix.lower() == ".toml":
-        data, lines = _toml(text, path)
+        data, lines = parse_toml(text, path)
         notes: tuple[str, ...] = ()
         shown: str | None = unit
         if unit:
@@ -74,60 +69,17 @@ def read_job(
         points, rows, shown = read_points(text, source=str(path), unit=unit)
         data = {"title": path.stem, "cable": [{"name": path.stem, "points": points}]}
         lines = {("cable", 0, "points", i): row for i, row in enumerate(rows)}
-        notes = ("no unit is given in the CSV: its numbers are read as mm",) if shown is None else ()
+        notes = (
+            ("no unit is given in the CSV: its numbers are read as mm",) if shown is None else ()
+        )
     given = {key: value for key, value in (overrides or {}).items() if value is not None}
     _override(data, given)
-    place = _placer(str(path), data, lines, given)
-    entry = _validate(data, place)
+    place = placer(str(path), data, lines, given)
+    entry = validate(data, place)
     if library is None:
         library = load_library()
     job = _assemble(entry, library=library, place=place, notes=notes)
     return replace(job, unit=shown) if shown else job
-
-
-def _text(path: Path) -> str:
-    try:
-        with path.open(encoding="utf-8-sig") as file:
-            text = file.read(LARGEST_FILE + 1)  # a device has no size to ask for beforehand
-    except OSError as error:
-        raise RouteFileError(
-            [f"{path}: expected a readable file, got: {error.strerror}"]
-        ) from error
-    except UnicodeDecodeError as error:
-        raise RouteFileError(
-            [f"{path}: expected a text file in UTF-8, got something else"]
-        ) from error
-    if len(text) > LARGEST_FILE:
-        raise RouteFileError([f"{path}: expected a list of points, got more than 64 MB"])
-    if "\0" in text:
-        raise RouteFileError([f"{path}: expected a text file, got binary data"])
-    if not text.strip():
-        raise RouteFileError(
-            [f"{path}: expected a route file or a list of points, got an empty file"]
-        )
-    return text
-
-
-def _toml(text: str, path: Path) -> tuple[dict[str, Any], dict[tuple[Any, ...], int]]:
-    try:
-        data = tomllib.loads(text)
-    except (tomllib.TOMLDecodeError, RecursionError) as error:
-        raise RouteFileError([f"{path}: expected valid TOML, got: {error}"]) from error
-    return data, _Lazy(text)
-
-
-class _Lazy(dict[tuple[Any, ...], int]):
-    """Line numbers, worked out when the first is asked for: most files have no fault."""
-
-    def __init__(self, text: str) -> None:
-        super().__init__()
-        self._text: str | None = text
-
-    def get(self, key: tuple[Any, ...], default: Any = None) -> Any:
-        if self._text is not None:
-            self.update(key_lines(self._text))
-            self._text = None
-        return super().get(key, default)
 
 
 def _override(data: dict[str, Any], given: Mapping[str, Any]) -> None:
@@ -141,70 +93,6 @@ def _override(data: dict[str, Any], given: Mapping[str, Any]) -> None:
                 cable[key] = worded
                 if key == "family":
                     cable.pop("build", None)
-
-
-def _placer(
-    source: str,
-    data: Mapping[str, Any],
-    lines: Mapping[tuple[Any, ...], int],
-    given: Mapping[str, Any],
-) -> Place:
-    """Return a function that words the place of a path: file, line, cable, point, key."""
-
-    def place(path: tuple[Any, ...]) -> str:
-        key = path[2] if path[:1] == ("cable",) and len(path) > 2 else path[0] if path else None
-        if key in given:
-            return f"--{str(key).replace('_', '-').replace('tape-tolerance', 'tolerance')}"
-        at = next(
-            (lines.get(path[:n]) for n in range(len(path), 0, -1) if lines.get(path[:n])), None
-        )
-        head = f"{source}:{at}" if at else source
-        return ": ".join([head, *filter(None, [_words(data, path)])])
-
-    return place
-
-
-def _words(data: Mapping[str, Any], path: tuple[Any, ...]) -> str:
-    """Words such as ``cable "shift", point 3 (sill), radius``."""
-    words, rest, value = [], list(path), data
-    if len(path) > 1 and path[0] in ("cable", "linkage", "selector"):
-        value = data[path[0]][path[1]]
-        name = value.get("name") if isinstance(value, dict) else None
-        words.append(f'{path[0]} "{name}"' if name else f"{path[0]} {path[1] + 1}")
-        rest = rest[2:]
-    if len(rest) > 1 and rest[0] == "points":
-        point = value["points"][rest[1]]
-        label = point.get("label") if isinstance(point, dict) else None
-        words.append(f"point {rest[1] + 1}" + (f" ({label})" if label else ""))
-        rest = rest[2:]
-    if rest:
-        key, *indices = rest
-        words.append(
-            str(key) + "".join(f"[{i}]" if isinstance(i, int) else f".{i}" for i in indices)
-        )
-    return ", ".join(words)
-
-
-def _validate(data: Mapping[str, Any], place: Place) -> RouteFile:
-    unit = data.get("unit", "mm")
-    context = {"unit": unit if unit in ("mm", "cm", "m", "in", "ft") else "mm"}
-    try:
-        return RouteFile.model_validate(data, context=context)
-    except ValidationError as error:
-        faults = []
-        for fault in _own_faults(error):
-            known = known_keys(fault["loc"]) if fault["type"] == "extra_forbidden" else ()
-            faults.append(f"{place(fault['loc'])}: {describe_fault(fault, known=known)}")
-        raise RouteFileError(dict.fromkeys(faults)) from error
-
-
-def _own_faults(error: ValidationError) -> Iterator[Mapping[str, Any]]:
-    """Faults, but for a list that is too short only because its members are at fault."""
-    faults = error.errors(include_url=False)
-    inside = {fault["loc"][:n] for fault in faults for n in range(len(fault["loc"]))}
-    for fault in faults:
-        if fault["type"] != "too_short" or fault["loc"] not in inside:
-            yield fault
 
 
 def _assemble(

@@ -104,9 +104,10 @@ def _rows(figures: Figures, *, inches: bool) -> Iterator[tuple[str, str]]:
 def _natural(lay: NaturalLay, length: Callable[[float], str]) -> str:
     """Say what the conduit does of itself when held at its points only."""
     slack = f"; slack in the longest span adds {degrees(lay.slack_wrap):.0f} deg"
+    tightest = f", tightest {length(lay.min_radius)}" if isfinite(lay.min_radius) else ""
     return (
-        f"{length(lay.length)}, {degrees(lay.wrap):.0f} deg, tightest {length(lay.min_radius)} if held "
-        f"at its points only{slack if lay.slack_wrap else ''}"
+        f"{length(lay.length)}, {degrees(lay.wrap):.0f} deg{tightest} if held at its points only"
+        f"{slack if lay.slack_wrap else ''}"
     )
 
 

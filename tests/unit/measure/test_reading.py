@@ -213,6 +213,6 @@ def test_a_reversal_and_points_at_one_place_are_faults(faults):
 
 
 def test_a_device_without_end_is_refused(faults, tmp_path, monkeypatch):
-    monkeypatch.setattr("cableroute.measure.reading.LARGEST_FILE", 1000)
+    monkeypatch.setattr("cableroute.measure.route_text.LARGEST_FILE", 1000)
     (fault,) = faults("x,y,z\n" + "0,0,0\n" * 400, "a.csv")
     assert "more than" in fault

@@ -101,3 +101,14 @@ def test_many_findings_are_cut_and_counted():
     report = text(replace(FULL, points=zigzag, labels=()))
     assert "more findings: see --json" in report
     assert len(report.splitlines()) < 120
+
+
+@pytest.mark.parametrize("unit", ["mm", "in"])
+def test_the_natural_lay_of_a_straight_run_has_no_tightest_bend(unit: str) -> None:
+    cable = Cable(
+        name="a", points=np.array([[0.0, 0, 0], [900.0, 0, 0]]), kind="pull", bend_radius=60.0
+    )
+    lines = [line for _, line in report_lines(assess(Job("x", (cable,), unit=unit), lay=True))]
+
+    lay = next(line for line in lines if "natural lay" in line)
+    assert "0 deg if held" in lay

@@ -1,0 +1,202 @@
+"""The text of a route file: read, parsed, held against the models, faults put in their place."""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import Iterator, Mapping
+from pathlib import Path
+from typing import Any
+
+from pydantic import ValidationError
+
+from cableroute.errors import RouteFileError
+from cableroute.faults import describe_fault
+from cableroute.measure.models import RouteFile, known_keys
+from cableroute.measure.positions import Place
+from cableroute.measure.toml_lines import key_lines
+
+#: A survey larger than this [characters] is a mistake in the choice of file.
+LARGEST_FILE = 64_000_000
+
+
+def read_text(path: Path) -> str:
+    """Return the text of a file, or say what is wrong with it.
+
+    Parameters
+    ----------
+    path : Path
+        The file.
+
+    Returns
+    -------
+    str
+        Its text, without a byte order mark.
+
+    Raises
+    ------
+    RouteFileError
+        For a file that is missing, empty, too long, or no text in UTF-8.
+    """
+    try:
+        with path.open(encoding="utf-8-sig") as file:
+            text = file.read(LARGEST_FILE + 1)  # a device has no size to ask for beforehand
+    except OSError as error:
+        raise RouteFileError(
+            [f"{path}: expected a readable file, got: {error.strerror}"]
+        ) from error
+    except UnicodeDecodeError as error:
+        raise RouteFileError(
+            [f"{path}: expected a text file in UTF-8, got something else"]
+        ) from error
+    if len(text) > LARGEST_FILE:
+        raise RouteFileError([f"{path}: expected a list of points, got more than 64 MB"])
+    if "\0" in text:
+        raise RouteFileError([f"{path}: expected a text file, got binary data"])
+    if not text.strip():
+        raise RouteFileError(
+            [f"{path}: expected a route file or a list of points, got an empty file"]
+        )
+    return text
+
+
+def parse_toml(text: str, path: Path) -> tuple[dict[str, Any], dict[tuple[Any, ...], int]]:
+    """Return the data of a TOML text, and on which line each key stands.
+
+    Parameters
+    ----------
+    text : str
+        The text.
+    path : Path
+        Its name, for messages.
+
+    Returns
+    -------
+    data : dict
+        What it holds.
+    lines : dict
+        Line of each path of keys, worked out when first asked for.
+
+    Raises
+    ------
+    RouteFileError
+        For text that is no TOML.
+    """
+    try:
+        data = tomllib.loads(text)
+    except (tomllib.TOMLDecodeError, RecursionError) as error:
+        raise RouteFileError([f"{path}: expected valid TOML, got: {error}"]) from error
+    return data, _Lines(text)
+
+
+class _Lines(dict[tuple[Any, ...], int]):
+    """Line numbers, worked out when the first is asked for: most files have no fault."""
+
+    def __init__(self, text: str) -> None:
+        super().__init__()
+        self._text: str | None = text
+
+    def get(self, key: tuple[Any, ...], default: Any = None) -> Any:
+        if self._text is not None:
+            self.update(key_lines(self._text))
+            self._text = None
+        return super().get(key, default)
+
+
+def placer(
+    source: str,
+    data: Mapping[str, Any],
+    lines: Mapping[tuple[Any, ...], int],
+    given: Mapping[str, Any],
+) -> Place:
+    """Return a function that words the place of a path: file, line, cable, point, key.
+
+    Parameters
+    ----------
+    source : str
+        Name of the file.
+    data : mapping
+        What it holds.
+    lines : mapping
+        Line of each path of keys [-].
+    given : mapping
+        Values that came from options and are no part of the file.
+
+    Returns
+    -------
+    callable
+        From a path of keys to words.
+    """
+
+    def place(path: tuple[Any, ...]) -> str:
+        key = path[2] if path[:1] == ("cable",) and len(path) > 2 else path[0] if path else None
+        if key in given:
+            return f"--{str(key).replace('_', '-').replace('tape-tolerance', 'tolerance')}"
+        at = next(
+            (lines.get(path[:n]) for n in range(len(path), 0, -1) if lines.get(path[:n])), None
+        )
+        head = f"{source}:{at}" if at else source
+        return ": ".join([head, *filter(None, [_words(data, path)])])
+
+    return place
+
+
+def _words(data: Mapping[str, Any], path: tuple[Any, ...]) -> str:
+    """Words such as ``cable "shift", point 3 (sill), radius``."""
+    words, rest, value = [], list(path), data
+    if len(path) > 1 and path[0] in ("cable", "linkage", "selector"):
+        value = data[path[0]][path[1]]
+        name = value.get("name") if isinstance(value, dict) else None
+        words.append(f'{path[0]} "{name}"' if name else f"{path[0]} {path[1] + 1}")
+        rest = rest[2:]
+    if len(rest) > 1 and rest[0] == "points":
+        point = value["points"][rest[1]]
+        label = point.get("label") if isinstance(point, dict) else None
+        words.append(f"point {rest[1] + 1}" + (f" ({label})" if label else ""))
+        rest = rest[2:]
+    if rest:
+        key, *indices = rest
+        words.append(
+            str(key) + "".join(f"[{i}]" if isinstance(i, int) else f".{i}" for i in indices)
+        )
+    return ", ".join(words)
+
+
+def validate(data: Mapping[str, Any], place: Place) -> RouteFile:
+    """Hold the data of a file against the models.
+
+    Parameters
+    ----------
+    data : mapping
+        What the file holds.
+    place : callable
+        Words the place of a path of keys.
+
+    Returns
+    -------
+    RouteFile
+        The file, lengths in mm.
+
+    Raises
+    ------
+    RouteFileError
+        With a line for every fault.
+    """
+    unit = data.get("unit", "mm")
+    context = {"unit": unit if unit in ("mm", "cm", "m", "in", "ft") else "mm"}
+    try:
+        return RouteFile.model_validate(data, context=context)
+    except ValidationError as error:
+        faults = []
+        for fault in _own_faults(error):
+            known = known_keys(fault["loc"]) if fault["type"] == "extra_forbidden" else ()
+            faults.append(f"{place(fault['loc'])}: {describe_fault(fault, known=known)}")
+        raise RouteFileError(dict.fromkeys(faults)) from error
+
+
+def _own_faults(error: ValidationError) -> Iterator[Mapping[str, Any]]:
+    """Faults, but for a list that is too short only because its members are at fault."""
+    faults = error.errors(include_url=False)
+    inside = {fault["loc"][:n] for fault in faults for n in range(len(fault["loc"]))}
+    for fault in faults:
+        if fault["type"] != "too_short" or fault["loc"] not in inside:
+            yield fault
