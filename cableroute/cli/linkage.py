@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import textwrap
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Annotated
@@ -27,6 +28,7 @@ from cableroute.output.as_dict import assessment_dict
 from cableroute.output.files import write_text
 from cableroute.output.linkage_csv import linkage_csv
 from cableroute.output.linkage_text import (
+    WIDTH,
     gate_table,
     hole_table,
     linkage_lines,
@@ -99,9 +101,10 @@ def _drill_list(linkage: LinkageAssessment, pitch: float) -> Iterator[str]:
     try:
         found = _holes(figures, body, side, pitch)
     except GeometryError as error:
-        yield f"No holes to drill in {name}: {error}"
+        yield from textwrap.wrap(f"No holes to drill in {name}: {error}", WIDTH)
         return
-    yield f"Holes to drill in {name} for the {figures.far_needed:.1f} mm needed:"
+    head = f"Holes to drill in {name} for the {figures.far_needed:.1f} mm needed:"
+    yield from textwrap.wrap(head, WIDTH)
     yield from hole_table(found)
 
 

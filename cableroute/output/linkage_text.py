@@ -175,13 +175,13 @@ def gate_table(figures: SelectorFigures) -> list[str]:
         Two lines of head, then two for each gate: select and shift.
     """
     lines = [
-        "gate     axis     lever    cable   stirred          arrives      wanted",
-        "                    deg       mm        mm",
+        "gate    axis   lever   cable stirred         arrives          wanted",
+        "                 deg      mm      mm",
     ]
     for row in gate_rows(figures):
         name = row["gate"][:6] + ("*" if row["press"] else "")
         for axis in ("select", "shift"):
-            lines.append(f"{name:9}{_gate_cells(figures, row, axis)}")
+            lines.append(f"{name:8}{_gate_cells(figures, row, axis)}")
             name = ""
     if any(row["press"] for row in gate_rows(figures)):
         lines.append("* press to pass")
@@ -192,10 +192,10 @@ def _gate_cells(figures: SelectorFigures, row: dict[str, Any], axis: str) -> str
     at, unit = row[axis], figures.unit_of(axis)[0]
     low, high = at[f"arrives_{unit}"]
     wanted = f"{at[f'wanted_{unit}']:.1f}+/-{at[f'tolerance_{unit}']:.1f} {unit}"
-    outcome = "" if at["outcome"] == "reached" else f"  {at['outcome'].upper()}"
+    outcome = "" if at["outcome"] == "reached" else f" {at['outcome'].upper()}"
     return (
-        f"{axis:7}{row[f'lever_{axis}_deg']:7.1f}{at['cable_mm']:9.1f}{at['crosstalk_mm']:10.1f}"
-        f"{f'{low:.1f} to {high:.1f}':>17}{wanted:>16}{outcome}"
+        f"{axis:6}{row[f'lever_{axis}_deg']:6.1f}{at['cable_mm']:8.1f}{at['crosstalk_mm']:8.1f}"
+        f"{f'{low:.1f} to {high:.1f}':>16}{wanted:>17}{outcome}"
     )
 
 
