@@ -1,4 +1,5 @@
 import copy
+import re
 import tomllib
 from pathlib import Path
 
@@ -176,3 +177,11 @@ def test_the_job_carries_them():
     assert [each.name for each in job.linkages] == ["select", "shift"]
     assert job.selectors[0].columns[0] == ("R", "")
     assert read_job(DATA / "grass_track_buggy.toml").linkages == ()
+
+
+def test_the_linkage_shown_in_the_readme_is_read():
+    text = (DATA.parent / "README.md").read_text(encoding="utf-8")
+    blocks = re.findall(r"^```toml\n(.*?)^```$", text, re.DOTALL | re.MULTILINE)
+    [shown] = [block for block in blocks if "[[linkage]]" in block]
+    [found] = tomllib.loads(shown)["linkage"]
+    assert LinkageEntry.model_validate(found).far.travel == (20, 20)
