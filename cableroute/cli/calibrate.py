@@ -13,8 +13,9 @@ from cableroute.errors import CableRouteError
 from cableroute.hardware.family import Family
 from cableroute.hardware.library import load_library
 from cableroute.measure.job import Job
-from cableroute.measure.reading import _text, read_job
+from cableroute.measure.reading import read_job
 from cableroute.measure.readings import read_readings
+from cableroute.measure.route_text import read_text
 from cableroute.mechanics.calibration import Calibration, calibrate_friction
 from cableroute.output.calibration_text import (
     BENCH_SHEET,
@@ -75,7 +76,7 @@ def calibrate(
 
 
 def _fit(path: Path, wrap: float | None) -> tuple[Calibration, tuple[str, ...]]:
-    data = read_readings(_text(path), source=str(path), route_wrap=wrap)
+    data = read_readings(read_text(path), source=str(path), route_wrap=wrap)
     try:
         return calibrate_friction(wrap=data.wrap, load=data.load, hand=data.hand), data.labels
     except CableRouteError as error:
