@@ -1,0 +1,188 @@
+"""``calibrate``: text, JSON, the bench sheet, a mock-up's wrap, and writing into a route file."""
+
+from __future__ import annotations
+
+import json
+import math
+import tomllib
+from datetime import date
+from pathlib import Path
+
+import numpy as np
+import pytest
+from typer.testing import CliRunner
+
+from cableroute import read_job
+from cableroute.cli import app
+from cableroute.workings import work_out
+
+DATA = Path(__file__).resolve().parents[2] / "data"
+READINGS = str(DATA / "buggy_friction_readings.csv")
+BUGGY = DATA / "grass_track_buggy.toml"
+
+
+@pytest.fixture
+def run(tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    return lambda *words: CliRunner().invoke(app, ["calibrate", *words])
+
+
+def machine(tmp_path, *, old=None, new=None, mark="", end="\n"):
+    text = BUGGY.read_text(encoding="utf-8")
+    if old is not None:
+        assert old in text
+        text = text.replace(old, new, 1)
+    path = tmp_path / "m.toml"
+    path.write_bytes((mark + text.replace("\n", end)).encode())
+    return path
+
+
+def test_json_keeps_its_contract_and_finds_the_truth(run):
+    result = run(READINGS, "--json")
+    assert result.exit_code == 0, result.output
+    data = json.loads(result.stdout)
+    low, high = data["friction_interval"]
+    assert low < data["friction"] < high
+    assert low < 0.11 < high
+    assert data["drag_interval_n"][0] < 4.0 < data["drag_interval_n"][1]
+    assert data["drag_n"] == pytest.approx(4.0, abs=0.5)
+    assert [each["label"] for each in data["outliers"]] == ["180 deg 100 N second"]
+    assert len(data["residuals"]) == 18
+    assert data["explained"] is True
+
+
+def test_text_names_the_outlier_and_fits_the_screen(run):
+    result = run(READINGS)
+    assert result.exit_code == 0, result.output
+    assert "left out: 180 deg 100 N second (+" in result.stdout
+    assert "explains the readings" in result.stdout
+    assert max(map(len, result.stdout.splitlines())) <= 80
+
+
+def test_how_prints_a_sheet_for_80_columns_without_a_file(run):
+    result = run("--how")
+    assert result.exit_code == 0
+    assert "wrap_deg,load_n,hand_n" in result.stdout
+    assert max(map(len, result.stdout.splitlines())) <= 80
+    assert result.stdout.isascii()
+
+
+def test_a_mock_up_gives_the_wrap_of_its_first_or_named_cable(run, tmp_path):
+    job = read_job(BUGGY)
+    for which, words in ((0, ()), (1, ("--cable", "throttle"))):
+        wrap = float(work_out(job.cables[which], job=job).route.wrap)
+        loads = (0.0, 20.0, 60.0, 100.0)
+        rows = [f"{load},{load * math.exp(0.15 * wrap) + 3.0}" for load in loads]
+        (tmp_path / "r.csv").write_text("load_n,hand_n\n" + "\n".join(rows))
+        data = json.loads(run("r.csv", "--route", str(BUGGY), *words, "--json").stdout)
+        assert data["friction"] == pytest.approx(0.15, abs=1e-6)
+        assert data["drag_n"] == pytest.approx(3.0, abs=1e-4)
+        assert data["residuals"][0]["wrap_deg"] == pytest.approx(math.degrees(wrap))
+
+
+@pytest.mark.parametrize(("mark", "end"), [("", "\n"), ("\ufeff", "\r\n")])
+@pytest.mark.parametrize("cable", ["shift", "throttle"])
+def test_a_missing_friction_is_added_and_every_other_byte_kept(run, tmp_path, mark, end, cable):
+    path = machine(tmp_path, mark=mark, end=end)
+    before = path.read_bytes().splitlines(keepends=True)
+    result = run(READINGS, "--into", "m.toml", "--cable", cable)
+    assert result.exit_code == 0, result.output
+    after = path.read_bytes().splitlines(keepends=True)
+    added = [line for line in after if line.startswith(b"friction")]
+    assert [line for line in after if not line.startswith(b"friction")] == before
+    assert len(added) == 1
+    assert f"  # calibrated {date.today().isoformat()}: 17 readings used, 1 left out{end}" in (
+        added[0].decode()
+    )
+    cables = {each.name: each.friction for each in read_job(path).cables}
+    low, high = cables.pop(cable)
+    assert low < 0.11 < high
+    assert list(cables.values()) == [None]
+
+
+def test_an_old_friction_is_replaced_where_it_stands(run, tmp_path):
+    old = "load = 120 "
+    path = machine(tmp_path, old=old, new=f"  friction = [ 0.1,\n  0.3 ]   # a guess\n{old}")
+    before = path.read_text()
+    assert run(READINGS, "--into", "m.toml", "--cable", "shift").exit_code == 0
+    after = path.read_text()
+    head, tail = before.split("  friction = [ 0.1,\n  0.3 ]   # a guess\n")
+    assert after.startswith(head)
+    assert after.endswith(tail)
+    middle = after[len(head) : len(after) - len(tail)]
+    low, high = tomllib.loads(middle)["friction"]
+    data = json.loads(run(READINGS, "--json").stdout)
+    assert low <= data["friction_interval"][0] < low + 1.01e-4
+    assert high - 1.01e-4 < data["friction_interval"][1] <= high
+    assert middle.count("#") == 1
+
+
+def test_writing_twice_changes_nothing_more(run, tmp_path):
+    path = machine(tmp_path)
+    words = (READINGS, "--into", "m.toml", "--cable", "shift")
+    run(*words)
+    once = path.read_bytes()
+    run(*words)
+    assert path.read_bytes() == once
+
+
+def test_the_low_end_is_not_written_below_0(run, tmp_path):
+    path = machine(tmp_path)
+    rows = "90,50,52\n180,50,50\n360,50,56\n90,100,101\n360,100,103\n180,100,106\n"
+    (tmp_path / "r.csv").write_text("wrap_deg,load_n,hand_n\n" + rows)
+    data = json.loads(run("r.csv", "--into", "m.toml", "--cable", "shift", "--json").stdout)
+    assert data["friction_interval"][0] < 0.0
+    assert data["into"] == "m.toml"
+    assert tomllib.loads(path.read_text())["cable"][0]["friction"][0] == 0.0
+
+
+GOOD = "wrap_deg,load_n,hand_n\n90,50,60\n180,50,70\n360,50,100\n"
+FALLING = "wrap_deg,load_n,hand_n\n" + "".join(
+    f"{deg},{load},{load * np.exp(-0.2 * math.radians(deg))}\n"
+    for deg in (90, 180, 360)
+    for load in (50, 100)
+)
+WILD = "wrap_deg,load_n,hand_n\n90,50,60\n180,50,300\n90,60,400\n"
+
+
+@pytest.mark.parametrize(
+    ("readings", "words", "told"),
+    [
+        (GOOD, ("--into", "m.toml"), "say which with --cable; known: shift, throttle"),
+        (GOOD, ("--into", "m.toml", "--cable", "clutch"), "no cable 'clutch'"),
+        (GOOD, ("--into", "m.csv", "--cable", "shift"), "ending in .toml"),
+        (GOOD, ("--into", "none.toml", "--cable", "shift"), "none.toml"),
+        (GOOD, ("--route", "none.toml"), "none.toml"),
+        (FALLING, ("--into", "m.toml", "--cable", "shift"), "nothing is written"),
+        (WILD, ("--into", "m.toml", "--cable", "shift"), "nothing is written"),
+        ("wrap_deg,load_n,hand_n\n90,50,60\n", (), "at least 3 readings"),
+        ("load_n,hand_n\n50,60\n60,70\n70,80\n", (), "--route"),
+        ("wrap_deg,load_n,hand_n\n90,x,60\n", ("--into", "m.toml"), "r.csv:2: load_n"),
+        ("", (), "empty"),
+    ],
+)
+def test_bad_input_is_told_and_writes_nothing(run, tmp_path, readings, words, told):
+    path = machine(tmp_path)
+    before = path.read_bytes()
+    (tmp_path / "r.csv").write_text(readings)
+    result = run("r.csv", *words)
+    assert result.exit_code == 2, result.output
+    assert told in result.stderr
+    assert not result.stdout
+    assert path.read_bytes() == before
+    assert sorted(each.name for each in tmp_path.iterdir()) == ["m.toml", "r.csv"]
+
+
+def test_without_readings_it_says_what_to_do(run):
+    result = run()
+    assert result.exit_code == 2
+    assert "--how" in result.stderr
+
+
+def test_a_cable_in_one_line_is_refused_not_mangled(run, tmp_path):
+    text = 'cable = [{name = "x", bend_radius = 60, points = [{at = [0,0,0]}, {at = [9,0,0]}]}]\n'
+    (tmp_path / "m.toml").write_text(text)
+    result = run(READINGS, "--into", "m.toml")
+    assert result.exit_code == 2
+    assert "[[cable]]" in result.stderr
+    assert (tmp_path / "m.toml").read_text() == text
