@@ -1,0 +1,191 @@
+"""The points of one cable and the file they are kept in."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+import typer
+
+from cableroute.cli.console import say
+from cableroute.errors import CableRouteError, RouteFileError
+from cableroute.hardware.family import Family
+from cableroute.hardware.library import find_family
+from cableroute.measure.dialogue import Session
+from cableroute.measure.models import CableEntry, RouteFile
+from cableroute.measure.positions import Frame, Place
+from cableroute.measure.route_text import parse_toml, placer, read_text, validate
+from cableroute.output.edit_toml import PointsText, cable_text, starter_text
+from cableroute.output.files import write_text
+from cableroute.units import Unit
+
+#: Least bend radius [mm] of a new file where none is given; a common push-pull cable's,
+#: common practice, no source.
+DEFAULT_RADIUS = 150.0
+_ASSUMED = "assumed: put in the figure of your own cable"
+
+
+@dataclass(slots=True)
+class Book:
+    """A session and the file it is kept in."""
+
+    shown: Path
+    path: Path
+    name: str
+    session: Session
+    text: PointsText
+    radius: float
+    mark: str  # a byte-order mark, if the file began with one
+    newline: str
+    checked: int  # how many points check readings could name when the session began
+    on_disk: bytes | None
+
+    def save(self) -> None:
+        """Write the points, unless they stand in the file already."""
+        rows = [(spot.origin, spot.written) for spot in self.session.points]
+        text = self.mark + self.text.with_points(rows).replace("\n", self.newline)
+        wanted = text.encode()
+        if wanted == self.on_disk:
+            return
+        found = self.path.read_bytes() if self.path.exists() else None
+        if found not in (None, self.on_disk):
+            self._leave(text)
+        write_text(self.path, text, force=True)
+        self.on_disk = wanted
+
+    def _leave(self, text: str) -> None:
+        """Go on in another file where somebody else has changed this one."""
+        old = self.path
+        tries = (old.with_name(f"{old.stem}-points{n or ''}.toml") for n in range(1000))
+        self.path = next(path for path in tries if not path.exists())
+        self.shown = self.path
+        write_text(self.path, text)
+        self.on_disk = text.encode()
+        typer.echo(
+            f"cableroute: {old} was changed by something else meanwhile and is left alone; "
+            f"the points are in {self.path} from now on",
+            err=True,
+        )
+
+
+def open_book(
+    path: Path,
+    cable: str | None,
+    unit: Unit | None,
+    bend_radius: float | None,
+    library: dict[str, Family],
+) -> Book:
+    """Open an old file, or begin a new one, at the points of one cable."""
+    raw = None
+    radius = f"{bend_radius or DEFAULT_RADIUS:g} mm"
+    note = "" if bend_radius else _ASSUMED
+    if path.exists():
+        text, raw = read_text(path), path.read_bytes()
+        if _newline(raw) == "\n":
+            text = raw.decode("utf-8-sig")  # where line ends are mixed, each stays as it is
+    else:
+        text = starter_text(
+            title=path.stem,
+            unit=unit or "mm",
+            cable=cable or path.stem,
+            bend_radius=radius,
+            note=note,
+        )
+    is_bare = "cable" not in parse_toml(text, path)[0]
+    if is_bare:
+        text += cable_text(cable=cable or path.stem, bend_radius=radius, note=note)
+    if note and (is_bare or raw is None):
+        say(f"The least bend radius is taken as {radius}; put your cable's own in {path}.")
+    return _read(path, text, raw, cable, unit, bend_radius, library)
+
+
+def _read(
+    path: Path,
+    text: str,
+    raw: bytes | None,
+    cable: str | None,
+    unit: Unit | None,
+    bend_radius: float | None,
+    library: dict[str, Family],
+) -> Book:
+    """Read a whole file with the usual complaints, but that a cable may lack points yet."""
+    data, lines = parse_toml(text, path)
+    written = [_fill(each) for each in _tables(data)]
+    place = placer(str(path), data, lines, {})
+    entry = validate(data, place)
+    which = _which([each.name for each in entry.cable], cable, path)
+    chosen = entry.cable[which]
+    family = _family(chosen, library, place(("cable", which, "family")))
+    od = family.conduit_od if family else 0.0
+    session = Session(
+        _frame(entry, which, count=len(written[which]), conduit_od=od, place=place),
+        written[which],
+        unit=unit or entry.unit,
+        file_unit=entry.unit,
+        conduit_od=od,
+    )
+    own_radius = chosen.bend_radius or (family.min_bend_radius if family else DEFAULT_RADIUS)
+    return Book(
+        shown=path,
+        path=path.resolve(),
+        name=chosen.name,
+        session=session,
+        text=PointsText(text, cable=which),
+        radius=bend_radius or own_radius,
+        mark="\ufeff" if raw and raw.startswith(b"\xef\xbb\xbf") else "",
+        newline=_newline(raw or b""),
+        checked=len(written[which]) if chosen.check else 0,
+        on_disk=raw,
+    )
+
+
+def _newline(raw: bytes) -> str:
+    lines = raw.count(b"\n")
+    return "\r\n" if lines and raw.count(b"\r\n") == lines else "\n"
+
+
+def _family(cable: CableEntry, library: dict[str, Family], where: str) -> Family | None:
+    if cable.family is None:
+        return cable.build
+    try:
+        return find_family(cable.family, library)
+    except CableRouteError as error:
+        raise RouteFileError([f"{where}: {error}"]) from None
+
+
+def _frame(entry: RouteFile, which: int, *, count: int, conduit_od: float, place: Place) -> Frame:
+    """Build the frame, and see that the points there are can be placed by it."""
+    faults: list[str] = []
+    frame = Frame.of(entry, place=place, faults=faults)
+    for j, point in enumerate(entry.cable[which].points[:count]):
+        try:
+            frame.place_point(point, conduit_od=conduit_od)
+        except CableRouteError as error:
+            faults.append(f"{place(('cable', which, 'points', j))}: {error}")
+    if faults:
+        raise RouteFileError(faults)
+    return frame
+
+
+def _tables(data: dict[str, Any]) -> list[dict[str, Any]]:
+    cables = data["cable"]
+    return [each for each in cables if isinstance(each, dict)] if isinstance(cables, list) else []
+
+
+def _fill(cable: dict[str, Any]) -> list[Any]:
+    """Return the points of a cable, and make them up to the two that a route file must have."""
+    points = cable.get("points", [])
+    if not isinstance(points, list):
+        return []
+    cable["points"] = points + [{"at": [0, 0, 0]}] * (2 - len(points))
+    return list(points)
+
+
+def _which(names: list[str], wanted: str | None, path: Path) -> int:
+    if wanted is None and len(names) == 1:
+        return 0
+    if wanted in names:
+        return names.index(wanted)
+    got = f"no cable {wanted!r}" if wanted else "several cables"
+    raise CableRouteError(f"{path}: {got}; expected --cable with one of: {', '.join(names)}")

@@ -1,0 +1,48 @@
+"""What is said of a route while its points are typed."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+
+from cableroute.errors import GeometryError
+from cableroute.measure.dialogue import Session
+from cableroute.route.fillet import fit_arcs
+from cableroute.units import format_both
+
+
+def running_lines(session: Session, *, radius: float) -> list[str]:
+    """Say how long the route is so far, how far it turns and where it is tightest.
+
+    Parameters
+    ----------
+    session : Session
+        The points so far.
+    radius : float
+        Least bend radius to the conduit's centreline [mm].
+
+    Returns
+    -------
+    list of str
+        Nothing for fewer than two points.
+    """
+    spots = session.points
+    if len(spots) < 2:
+        return []
+    radii = [spot.entry.radius or radius for spot in spots[1:-1]]
+    try:
+        route = fit_arcs(
+            np.array([spot.position for spot in spots]), min_bend_radius=radii or radius
+        )
+    except GeometryError as error:
+        return [f"  no route yet: {error}"]
+    leg = int(np.argmin(route.slacks))
+    slack = float(route.slacks[leg])
+    ends = " to ".join(session.name(int(route.kept[i])) for i in (leg, leg + 1))
+    room = "to spare" if slack >= 0.0 else "too short for its bends"
+    return [
+        f"  so far: length {format_both(float(route.length))}, "
+        f"wrap {math.degrees(float(route.wrap)):.0f} deg",
+        f"  tightest leg: {ends}, {format_both(abs(slack))} {room}",
+    ]
