@@ -10,6 +10,7 @@ import typer
 from cableroute.cli.calibrate import calibrate
 from cableroute.cli.check import check
 from cableroute.cli.draw import draw_command
+from cableroute.cli.export import export
 from cableroute.cli.linkage import linkage_command
 from cableroute.cli.new import new
 from cableroute.cli.points import points
@@ -26,7 +27,7 @@ app = typer.Typer(
     pretty_exceptions_enable=False,
     rich_markup_mode=None,
 )
-for command in (new, points, check, calibrate, suggest, stock, schema):
+for command in (new, points, check, calibrate, suggest, export, stock, schema):
     app.command()(command)
 app.command("draw")(draw_command)
 app.command("linkage")(linkage_command)

@@ -1,0 +1,121 @@
+"""``cableroute export``: a route for CAD or a spreadsheet."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from enum import StrEnum
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from cableroute.assess import CableAssessment, assess
+from cableroute.cli.console import ForceOption, LibraryOption, complaints, say
+from cableroute.cli.job_options import (
+    FamilyOption,
+    FileArgument,
+    FrictionOption,
+    LoadOption,
+    PushLoadOption,
+    RadiusOption,
+    ToleranceOption,
+    UnitOption,
+    job_from,
+)
+from cableroute.errors import CableRouteError
+from cableroute.output.exports import (
+    BEND_COLUMNS,
+    POINT_COLUMNS,
+    bend_rows,
+    csv_text,
+    dxf_text,
+    point_rows,
+    stl_bytes,
+)
+from cableroute.output.files import write_bytes
+
+SUFFIXES = (".dxf", ".csv", ".stl")
+CableOption = Annotated[
+    str | None, typer.Option(metavar="NAME", help="Only this cable; all of them if not given.")
+]
+
+
+class What(StrEnum):
+    """What a CSV can hold."""
+
+    POINTS = "points"
+    BENDS = "bends"
+
+
+TABLES = {
+    What.POINTS: (POINT_COLUMNS, point_rows),
+    What.BENDS: (BEND_COLUMNS, bend_rows),
+}
+
+
+def export(
+    file: FileArgument,
+    out: Annotated[
+        Path,
+        typer.Option("-o", "--output", metavar="OUT", help="Name ending in .dxf, .csv or .stl."),
+    ],
+    cable: CableOption = None,
+    what: Annotated[What, typer.Option(help="What a .csv is to hold.")] = What.POINTS,
+    diameter: Annotated[
+        float | None,
+        typer.Option(metavar="MM", help="Outside diameter of the conduit, for a .stl."),
+    ] = None,
+    bend_radius: RadiusOption = None,
+    friction: FrictionOption = None,
+    load: LoadOption = None,
+    push_load: PushLoadOption = None,
+    family: FamilyOption = None,
+    unit: UnitOption = None,
+    tolerance: ToleranceOption = None,
+    library: LibraryOption = None,
+    force: ForceOption = False,
+) -> None:
+    """Write the runs of a file for other programs; all lengths are in mm.
+
+    .dxf: centrelines, clips and keep-out space, each on its layer. .csv: points along the run, or
+    bends. .stl: the conduit as a closed tube.
+
+    Exit status: 0 written, 2 bad input or a file that cannot be written.
+    """
+    with complaints():
+        if out.suffix.lower() not in SUFFIXES:
+            raise CableRouteError(f"{out}: expected a name ending in {', '.join(SUFFIXES)}")
+        if diameter is not None and not 0.0 < diameter < float("inf"):
+            raise CableRouteError(f"--diameter: must be greater than 0 mm (got {diameter})")
+        job = job_from(
+            file,
+            unit=unit,
+            library=library,
+            bend_radius=bend_radius,
+            friction=friction,
+            load=load,
+            push_load=push_load,
+            family=family,
+            tape_tolerance=tolerance,
+        )
+        cables = named(assess(job).cables, cable)
+        if out.suffix.lower() == ".csv":
+            columns, rows = TABLES[what]
+            data = csv_text(
+                columns, [row for each in cables for row in rows(each.figures)]
+            ).encode()
+        elif out.suffix.lower() == ".dxf":
+            data = dxf_text(cables, job.keepouts).encode("ascii")
+        else:
+            data = stl_bytes(cables, diameter=diameter)
+        write_bytes(out, data, force=force)
+        say(f"{out} is written.")
+
+
+def named(cables: Sequence[CableAssessment], name: str | None) -> Sequence[CableAssessment]:
+    """Return all cables, or those of a name."""
+    chosen = [cable for cable in cables if name in (None, cable.figures.cable.name)]
+    if not chosen:
+        known = ", ".join(cable.figures.cable.name for cable in cables)
+        raise CableRouteError(f"--cable: no cable {name!r}; known: {known}")
+    return chosen

@@ -1,0 +1,152 @@
+"""Exports read back: DXF by an independent reader, STL and CSV by hand."""
+
+from __future__ import annotations
+
+import csv
+from io import StringIO
+from pathlib import Path
+
+import ezdxf
+import numpy as np
+import pytest
+
+from cableroute.assess import assess
+from cableroute.measure.reading import read_job
+from cableroute.output.exports import (
+    BEND_COLUMNS,
+    POINT_COLUMNS,
+    bend_rows,
+    csv_text,
+    dxf_text,
+    point_rows,
+    stations,
+    stl_bytes,
+)
+from cableroute.route.fillet import fit_arcs
+
+DATA = Path(__file__).resolve().parents[3] / "data"
+FACET = np.dtype([("normal", "<f4", 3), ("corners", "<f4", (3, 3)), ("none", "<u2")])
+
+
+@pytest.fixture(scope="module")
+def buggy():
+    return assess(read_job(DATA / "grass_track_buggy.toml"))
+
+
+def read_dxf(tmp_path, text):
+    (tmp_path / "x.dxf").write_text(text, encoding="ascii")
+    drawing = ezdxf.readfile(tmp_path / "x.dxf")
+    assert not drawing.audit().has_errors
+    return drawing
+
+
+def vertices(entity):
+    if entity.dxftype() == "LINE":
+        return np.array([entity.dxf.start, entity.dxf.end])
+    return np.array([vertex.dxf.location for vertex in entity.vertices])
+
+
+def test_dxf_holds_the_route_its_clips_and_the_layers(tmp_path, buggy):
+    space = read_dxf(tmp_path, dxf_text(buggy.cables)).modelspace()
+    runs = [vertices(entity) for entity in space.query('POLYLINE[layer=="ROUTE"]')]
+    assert len(runs) == len(buggy.cables)
+    for run, cable in zip(runs, buggy.cables, strict=True):
+        route = cable.figures.route
+        np.testing.assert_allclose(run[[0, -1]], route.points[[0, -1]], atol=1e-5)
+        steps = np.linalg.norm(np.diff(run, axis=0), axis=1)
+        assert steps.sum() == pytest.approx(route.length, abs=0.1)
+    fixed = sum(bool(fix) for cable in buggy.cables for fix in cable.figures.cable.fixes)
+    assert len(space.query('POINT[layer=="CLIPS"]')) == fixed > 0
+    assert len(space.query('TEXT[layer=="CLIPS"]')) == fixed
+
+
+@pytest.mark.parametrize("radius", [5.0, 80.0, 4000.0])
+def test_chords_keep_to_the_arc(radius):
+    route = fit_arcs([[0, 0, 0], [9e3, 0, 0], [9e3, 9e3, 0]], min_bend_radius=radius)
+    along = stations(route)
+    ends = route.point(along)
+    off = np.linalg.norm(
+        route.point((along[1:] + along[:-1]) / 2) - (ends[1:] + ends[:-1]) / 2, axis=1
+    )
+    assert off.max() < 0.01
+    assert (np.diff(along) > 0).all()
+
+
+def test_dxf_shows_every_keepout_on_its_surface(tmp_path):
+    jobs = [job for job in map(read_job, sorted(DATA.glob("*.toml"))) if job.keepouts]
+    assert jobs
+    for job in jobs:
+        space = read_dxf(tmp_path, dxf_text((), job.keepouts)).modelspace()
+        points = np.concatenate([vertices(e) for e in space.query('*[layer=="KEEP-OUT"]')])
+        gaps = np.array([zone.shape.distance(points) for zone in job.keepouts])
+        assert np.abs(gaps).min(axis=0).max() < 0.01
+
+
+def test_dxf_words_are_one_line_of_ascii(tmp_path):
+    points = '{ at=[0,0,0], label="a\\n0\\nLINE %%u ü😀", fix="anchor" }, { at=[900,0,0] }'
+    file = tmp_path / "j.toml"
+    file.write_text(
+        f'[[cable]]\nname = "c"\nbend_radius = 60\npoints = [{points}]\n', encoding="utf-8"
+    )
+    space = read_dxf(tmp_path, dxf_text(assess(read_job(file)).cables)).modelspace()
+    (text,) = space.query("TEXT")
+    assert text.dxf.text == "anchor: a 0 LINE % % u \\U+00FC?"
+    assert len(space.query("LINE")) == 1
+
+
+def volume(corners):
+    return np.einsum("ij,ij->", corners[:, 0], np.cross(corners[:, 1], corners[:, 2])) / 6.0
+
+
+def test_stl_is_a_closed_tube_of_the_right_volume(buggy):
+    for cable in buggy.cables:
+        data = stl_bytes([cable])
+        facets = np.frombuffer(data[84:], dtype=FACET)
+        assert int.from_bytes(data[80:84], "little") == len(facets)
+        family = cable.figures.cable.family
+        wanted = np.pi * family.conduit_od**2 / 4 * cable.figures.route.length
+        corners = facets["corners"].astype(np.float64)
+        assert volume(corners - corners[0, 0]) == pytest.approx(wanted, rel=0.01)
+        edges = [
+            (tuple(one), tuple(other))
+            for i in range(3)
+            for one, other in zip(
+                facets["corners"][:, i].tolist(),
+                facets["corners"][:, (i + 1) % 3].tolist(),
+                strict=True,
+            )
+        ]
+        assert len(set(edges)) == len(edges)
+        assert {(b, a) for a, b in edges} == set(edges), "every edge is shared, in both senses"
+        assert np.linalg.norm(facets["normal"], axis=1) == pytest.approx(1.0, abs=1e-5)
+
+
+def read_csv(text):
+    return list(csv.DictReader(StringIO(text)))
+
+
+def test_csv_of_points_follows_the_run(buggy):
+    figures = buggy.cables[0].figures
+    rows = read_csv(csv_text(POINT_COLUMNS, point_rows(figures)))
+    along = np.array([float(row["along_mm"]) for row in rows])
+    points = np.array([[float(row[f"{axis}_mm"]) for axis in "xyz"] for row in rows])
+    np.testing.assert_allclose(points, figures.route.point(along), atol=1e-5)
+    assert along[-1] == pytest.approx(figures.route.length)
+    assert np.diff(along).max() <= 10.0 + 1e-6
+    radii = {round(float(row["radius_mm"]), 3) for row in rows if row["radius_mm"]}
+    assert radii <= set(np.round(figures.route.radii, 3).tolist())
+
+
+def test_csv_of_bends_holds_the_schedule(buggy):
+    figures = buggy.cables[0].figures
+    rows = read_csv(csv_text(BEND_COLUMNS, bend_rows(figures)))
+    turns = [float(row["angle_deg"]) for row in rows]
+    assert turns == pytest.approx(np.degrees(figures.route.turns).tolist(), abs=1e-6)
+    assert [row["at"] for row in rows] == [figures.corner_name(i) for i in range(len(turns))]
+
+
+@pytest.mark.parametrize("cell", ["=1+1", "+1", "-1", "@x", "\t=1", "\r=1", "  =1", "\n=1"])
+def test_no_cell_is_run_as_a_formula(cell):
+    (row,) = read_csv(csv_text(["a", "b"], [{"a": cell, "b": -1.5}]))
+    assert row["a"] == "'" + cell
+    assert row["b"] == "-1.5"
