@@ -37,6 +37,11 @@ from cableroute.measure.linkage_models import (
     SwivelEntry,
 )
 
+SAME_PLACE = 1e-6
+"""Points of a cable closer than this are one place, as for reading it [mm]."""
+SLOP = 1e-9
+"""What rounding may put a gate beyond the lever's range [rad]."""
+
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
 class Built:
@@ -146,8 +151,8 @@ def _chain(entry: LinkageEntry, cable: Cable, lost: float) -> Chain:
     bodies += [_crank(crank) for crank in entry.crank]
     core = Core(
         name="cable",
-        hand=None if hand.drum else _swivel(hand.swivel, cable.points[0], cable.points[1]),
-        far=_swivel(far.swivel, cable.points[-1], cable.points[-2]),
+        hand=None if hand.drum else _swivel(hand.swivel, cable.points),
+        far=_swivel(far.swivel, cable.points[::-1]),
         lost=lost,
     )
     joints: list[Joint] = [_link(crank) for crank in entry.crank if crank.before_cable]
@@ -194,8 +199,10 @@ def _drum(drum: DrumEntry) -> Drum:
     return Drum(angles=np.radians(angles), radii=radii, sense=-1 if drum.pays_out else 1)
 
 
-def _swivel(entry: SwivelEntry, end: FloatArray, inside: FloatArray) -> Swivel:
-    """Make a swivel as stated, or at the end of the cable and in line with its last leg."""
+def _swivel(entry: SwivelEntry, points: FloatArray) -> Swivel:
+    """Make a swivel as stated, or where the cable begins and in line with its first leg."""
+    end = points[0]
+    inside = next(point for point in points if norm(point - end) > SAME_PLACE)
     return Swivel(
         point=np.array(end if entry.at is None else entry.at),
         axis=np.array(end - inside if entry.out is None else entry.out),
@@ -340,7 +347,17 @@ def _gates(entry: SelectorEntry, select: Built, shift: Built) -> tuple[Gate, ...
         return [built.far_sense * box_unit(built) * value for value in values]
 
     def lever(built: Built, degrees: Sequence[float]) -> list[float]:
-        return [built.hand_sense * float(np.radians(value)) for value in degrees]
+        angles = [built.hand_sense * float(np.radians(value)) for value in degrees]
+        if (
+            max(angles, default=0.0) > built.high + SLOP
+            or min(angles, default=0.0) < built.low - SLOP
+        ):
+            raise GeometryError(
+                f'expected gates within the range of linkage "{built.entry.name}", '
+                f"{np.degrees(built.low):g} to {np.degrees(built.high):g} degrees, got "
+                f"{list(degrees)}"
+            )
+        return angles
 
     return gate_pattern(
         entry.columns,

@@ -1,3 +1,4 @@
+from dataclasses import replace
 from math import pi, radians
 
 import numpy as np
@@ -56,6 +57,13 @@ def test_the_swivels_are_the_ends_of_the_cable():
     np.testing.assert_allclose(cable.hand.point, [-250, 0, 80])
     np.testing.assert_allclose(cable.hand.axis, [1, 0, 0])
     np.testing.assert_allclose(cable.far.point, [-1750, 0, 40])
+    np.testing.assert_allclose(cable.far.axis, [-1, 0, 0])
+
+
+def test_points_at_one_place_do_not_hide_the_line_of_the_cable():
+    twice = replace(CABLE, points=CABLE.points[[0, 0, 1, 2, 3, 3]])
+    cable = build_linkage(entry(), cable=twice, lost=0.0).chain.cable
+    np.testing.assert_allclose(cable.hand.axis, [1, 0, 0])
     np.testing.assert_allclose(cable.far.axis, [-1, 0, 0])
 
 
@@ -224,6 +232,7 @@ def test_a_driver_facing_aft_turns_the_lever_round():
     [
         ({}, {"pivot": [0, 0, 5]}, "both linkages on one lever"),
         ({"lever_rows_deg": [15]}, {}, "lever rows: expected 2 offsets, got 1"),
+        ({"lever_rows_deg": [25, -15]}, {}, "gates within the range of linkage .shift., -20 to 20"),
         ({"press": ["9"]}, {}, "press: expected names of gates"),
         ({"columns": [["1", "2"], ["1", ""]]}, {}, "every name once"),
     ],
