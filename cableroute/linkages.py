@@ -8,7 +8,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from cableroute.errors import GeometryError
-from cableroute.linkage.build import Built, build_linkage, build_selector
+from cableroute.linkage.bind import build_selector
+from cableroute.linkage.build import Built, build_linkage
 from cableroute.linkage.centres import closing_range, dead_centres
 from cableroute.linkage.chain import Chain, Stroke, evaluate, needed_travel, nonlinearity, walk
 from cableroute.linkage.direction import Direction, direction

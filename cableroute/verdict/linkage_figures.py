@@ -7,7 +7,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from cableroute.linkage.build import Built, box_unit
+from cableroute.linkage.bind import box_unit
+from cableroute.linkage.build import Built
 from cableroute.linkage.centres import DeadCentre
 from cableroute.linkage.direction import Direction
 from cableroute.linkage.gates import Reaching, SelectorTable

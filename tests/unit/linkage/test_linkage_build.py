@@ -5,7 +5,8 @@ import numpy as np
 import pytest
 
 from cableroute.errors import GeometryError
-from cableroute.linkage.build import box_unit, build_linkage, build_selector, hand_way
+from cableroute.linkage.bind import box_unit, build_selector
+from cableroute.linkage.build import build_linkage, hand_way
 from cableroute.linkage.chain import evaluate
 from cableroute.linkage.drum import Drum
 from cableroute.linkage.joints import Cable as Core
