@@ -2,12 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path
 from typing import Annotated, Any
 
-import numpy as np
 import typer
 
 from cableroute.assess import assess
@@ -25,13 +23,11 @@ from cableroute.measure.job import Cable, Job
 from cableroute.measure.reading import read_job
 from cableroute.output.advice_text import Suggestion, advice_dict, advice_lines
 from cableroute.output.files import write_text
+from cableroute.output.moved_toml import moved_text
 from cableroute.route.repair import FARTHEST, freedoms_of, repair
-from cableroute.units import MM_PER_UNIT, Unit, format_inches
+from cableroute.units import MM_PER_UNIT, Unit
 from cableroute.verdict.advice import advise
 from cableroute.workings import work_out
-
-#: Decimals that write whole millimetres, by unit.
-_DECIMALS = {"mm": 0, "cm": 1, "m": 3}
 
 
 def suggest(
@@ -67,7 +63,7 @@ def suggest(
         found = [_suggest(each, job=job, farthest=within) for each in chosen]
         moved = [item for item in found if item.after is not None]
         if apply is not None and moved:
-            text = _moved_text(file.read_text(encoding="utf-8-sig"), moved, unit=job.unit)
+            text = moved_text(file.read_text(encoding="utf-8-sig"), moved, unit=job.unit)
             write_text(apply, text, force=force)
     if json:
         say_json(advice_dict(found))
@@ -110,47 +106,3 @@ def _suggest(cable: Cable, *, job: Job, farthest: float) -> Suggestion:
 def _grid(unit: str) -> float:
     """Return what the tape can be read to: 1 mm, or 1/16 in [mm]."""
     return float(MM_PER_UNIT["in"]) / 16.0 if unit in ("in", "ft") else 1.0
-
-
-def _moved_text(text: str, moved: Sequence[Suggestion], *, unit: str) -> str:
-    """Return the route file with the moved points where they are to go, all else as it was."""
-    import tomlkit
-
-    document: Any = tomlkit.parse(text)
-    if document.get("unit", "mm") != unit:
-        document["unit"] = unit
-    entries = {entry["name"]: entry for entry in document["cable"]}
-    for item in moved:
-        points = entries[item.before.figures.cable.name]["points"]
-        for i in np.flatnonzero(item.repair.distances).tolist():
-            _move(points[i], item, i, unit)
-    return tomlkit.dumps(document)
-
-
-def _move(entry: Any, item: Suggestion, i: int, unit: str) -> None:
-    """Write where one point goes: its `along`, or the coordinates that change."""
-    assert item.after is not None
-    step, cable = item.repair.moves[i], item.before.figures.cable
-    place = item.after.figures.cable.points[i].tolist()
-    if "on" in entry:
-        axis, room = cable.tube_axes[i], cable.tube_rooms[i]
-        assert axis is not None
-        assert room is not None
-        entry["along"] = _written(room[0] + float(step @ axis), unit, like=entry["along"])
-    elif "at" in entry:
-        for k in np.flatnonzero(step).tolist():
-            entry["at"][k] = _written(place[k], unit, like=entry["at"][k])
-    else:  # taped distances give way to coordinates
-        entry.pop("tape")
-        entry.pop("side", None)
-        entry["at"] = [_written(value, unit, like=0.0) for value in place]
-
-
-def _written(value: float, unit: str, *, like: Any) -> float | str:
-    """Write a length in the file's unit; a text stays a text where the tape is in inches."""
-    if unit == "ft" or (unit == "in" and isinstance(like, str)):
-        return format_inches(value)
-    number = round(value / float(MM_PER_UNIT[unit]) * 16) / 16 if unit == "in" else None
-    if number is None:
-        number = round(value / float(MM_PER_UNIT[unit]), _DECIMALS[unit])
-    return int(number) if number == int(number) else number

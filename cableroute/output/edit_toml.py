@@ -6,23 +6,15 @@ changed keeps its own text and its notes.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from typing import Any
 
-from cableroute.measure.toml_lines import key_lines
+from cableroute.output._toml_cells import cut, cut_tables, notes_of
 
 #: A point as it is to stand in the file: its place among the old ones if it was one, its keys.
 Row = tuple[int | None, Mapping[str, Any]]
 
 _MARK = "=== the points go here ==="
-_TOKEN = re.compile(
-    r'''"""(?:\\.|[^\\])*?"""+|\'\'\'.*?\'\'\'+|"(?:\\.|[^"\\\n])*"|'[^'\n]*'|\#[^\n]*|[^"'\#]''',
-    re.DOTALL,
-)
-_BLANK = re.compile(r"(?:\s|#[^\n]*)*")
-_NOTE = re.compile(r"[ \t]*(?:#[^\n]*)?")
 
 
 def starter_text(*, title: str, unit: str, cable: str, bend_radius: str, note: str = "") -> str:
@@ -85,15 +77,6 @@ def cable_text(*, cable: str, bend_radius: str, note: str = "") -> str:
     return f"\n[[cable]]\nname = {_value(cable)}\n{radius}\npoints = [\n]\n"
 
 
-@dataclass(frozen=True, slots=True)
-class _Cell:
-    """One point of an array: the blanks and notes before it, itself, its comma and note."""
-
-    lead: str
-    value: str
-    after: str
-
-
 class PointsText:
     r"""A route file with the points of one cable open to change.
 
@@ -132,7 +115,7 @@ class PointsText:
         self._old = [_plain(point) for point in table.get("points", [])]
         self._are_tables = isinstance(table.get("points"), AoT)
         if self._are_tables:
-            self._before, self._cells, self._behind = _cut_tables(text, cable, len(self._old))
+            self._before, self._cells, self._behind = cut_tables(text, cable, len(self._old))
             return
         array = "[]"
         if "points" in table:
@@ -141,7 +124,7 @@ class PointsText:
         else:
             _add_after_last_key(table, "points", _MARK)
         before, behind = document.as_string().split(f'"{_MARK}"')
-        self._cells, tail = _cut(array[1:-1])
+        self._cells, tail = cut(array[1:-1])
         self._before = before + "["
         self._behind = (tail if self._cells or "\n" in tail else "\n") + "]" + behind
 
@@ -172,14 +155,14 @@ class PointsText:
                     self._made[id(values)] = (values, self._new(values))
                 yield self._made[id(values)][1]
                 continue
-            yield from (_notes(self._cells[i]) for i in range(shown, origin) if i not in kept)
+            yield from (notes_of(self._cells[i]) for i in range(shown, origin) if i not in kept)
             shown = max(shown, origin + 1)
             cell = self._cells[origin]
             same = dict(values) == self._old[origin]
             yield cell.lead + (cell.value if same else self._changed(cell.value, values))
             yield cell.after
         rest = range(shown, len(self._cells))
-        yield from (_notes(self._cells[i]) for i in rest if i not in kept)
+        yield from (notes_of(self._cells[i]) for i in rest if i not in kept)
 
     def _new(self, values: Mapping[str, Any]) -> str:
         if self._are_tables:
@@ -203,64 +186,6 @@ class PointsText:
         inside = str(point.as_string())[:-1].rstrip(" \t,")
         close = " }" if inside.startswith("{ ") else "}"
         return inside + "".join(f", {_pair(*pair)}" for pair in added.items()) + close
-
-
-def _cut_tables(text: str, cable: int, count: int) -> tuple[str, list[_Cell], str]:
-    """Cut a file at its ``[[cable.points]]`` tables; a lead is all from one to the next."""
-    here = ("cable", cable, "points")
-    places = key_lines(text)
-    lines = text.splitlines(keepends=True)
-    cells: list[_Cell] = []
-    end = begin = places[*here, 0] - 1
-    for j in range(count):
-        start = places[*here, j] - 1
-        others = (at for path, at in places.items() if at > start + 1 and path[:4] != (*here, j))
-        stop = min(others, default=len(lines) + 1) - 1
-        while not lines[stop - 1].strip() or lines[stop - 1].lstrip().startswith("#"):
-            stop -= 1
-        cells.append(_Cell("".join(lines[end:start]), "".join(lines[start:stop]), ""))
-        end = stop
-    return "".join(lines[:begin]), cells, "".join(lines[end:])
-
-
-def _cut(body: str) -> tuple[list[_Cell], str]:
-    """Cut the inside of an array into its members and what follows the last of them."""
-    cells, start, depth = [], 0, 0
-    for token in _TOKEN.finditer(body):
-        depth += (token[0] in "[{") - (token[0] in "]}")
-        if token[0] == "," and depth == 0:
-            note = _NOTE.match(body, token.end())
-            end = note.end() if note and "#" in note[0] else token.end()
-            cells.append(_cell(body[start:end], token.start() - start))
-            start = end
-    rest = body[start:]
-    lead = _lead(rest)
-    if lead == rest:
-        return cells, rest
-    end = len(lead)  # a last member without a comma: it gets one
-    for token in _TOKEN.finditer(rest, end):
-        if not token[0].isspace() and not token[0].startswith("#"):
-            end = token.end()
-    note = _NOTE.match(rest, end)
-    stop = note.end() if note and "#" in note[0] else end
-    return [*cells, _Cell(lead, rest[len(lead) : end], "," + rest[end:stop])], rest[stop:]
-
-
-def _cell(text: str, comma: int) -> _Cell:
-    lead = _lead(text)
-    value = text[len(lead) : comma]
-    return _Cell(lead, value.rstrip(), text[len(lead) + len(value.rstrip()) :])
-
-
-def _lead(text: str) -> str:
-    blank = _BLANK.match(text)
-    return blank[0] if blank else ""
-
-
-def _notes(cell: _Cell) -> str:
-    """Give what stands above a point that is gone, if notes; those beside it went with it."""
-    above = cell.lead[: cell.lead.rfind("\n")] if cell.after else cell.lead
-    return above if above.strip() else ""
 
 
 def _pair(key: str, value: Any) -> str:
