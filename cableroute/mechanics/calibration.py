@@ -176,9 +176,10 @@ def calibrate_friction(
     while True:
         fit = _Fit.of(data, used)
         limit, studentised = fit.limit, fit.studentised(data)
-        worst = int(np.argmax(np.where(used, np.abs(studentised), 0.0)))
+        sizes = np.where(used, np.abs(studentised), 0.0)
+        worst = int(np.argmax(sizes))
         most = int(MOST_LEFT_OUT * len(data))
-        if abs(studentised[worst]) <= limit or np.sum(~used) >= most:
+        if sizes[worst] <= limit or np.sum(~used) >= most:
             return _result(data, used, fit, studentised)
         used[worst] = False
 

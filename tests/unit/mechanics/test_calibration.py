@@ -112,6 +112,15 @@ def test_no_more_than_a_quarter_is_left_out():
     assert len(found.outliers) <= 3
 
 
+def test_it_ends_when_the_readings_kept_are_all_on_the_curve():
+    wrap, load = (
+        [0.0, 0.0, 1.0, 15.7, 0.0, 0.0, 0.0, 50.0],
+        [1.0, 1.0, 2e5, 0.0, 0.0, 2e5, 4e5, 0.0],
+    )
+    found = calibrate_friction(wrap=wrap, load=load, hand=[0.0, *load[1:]])
+    assert found.outliers == (0,)
+
+
 def test_drag_is_told_from_none_only_if_it_is_there():
     with_drag = calibrate_friction(wrap=WRAP, load=LOAD, hand=noisy(2))
     without = calibrate_friction(wrap=WRAP, load=LOAD, hand=noisy(2) - DRAG)
