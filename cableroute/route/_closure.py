@@ -25,7 +25,7 @@ class Section:
 
     `chords` `(m, 3)` run from clip to clip. `held` `(m+1,)` marks clips whose tangent is given.
     `slides` `(m,)` marks spans whose length is sought: with `total` None they slide until nothing
-    pushes, otherwise their lengths add up to `total`. `lengths` `(m,)` are those given, and a
+    pulls, otherwise their lengths add up to `total`. `lengths` `(m,)` are those given, and a
     first guess of those sought.
     """
 
@@ -86,22 +86,28 @@ def close(section: Section, curve: Curve) -> Curve:
     For a given length that is a convex problem in the bump's three components, so it has an answer
     from any start; a loose span needs only two, as its length follows from its shape.
     """
-    rate = curve.rate
+    rate = curve.rate.copy()
     if section.total is not None:
-        rate = np.where(
-            section.slides, rate * np.sum(1 / rate[section.slides]) / section.total, rate
-        )
+        rate[section.slides] = 1.0 / _shared(section, 1.0 / rate[section.slides], section.total)
     along = np.where(section.loose[:, None], unit(section.chords), 0.0)
     target = np.where(section.loose[:, None], 0.0, rate[:, None] * section.chords)
     spans, miss = _bump_until_closed(unit(curve.tangents)[curve.nodes], along, target)
     loose, reach = section.loose, np.einsum("i,mik,mk->m", curve.mesh.w, spans, along)
-    rate = rate.copy()
     rate[loose] = reach[loose] / np.linalg.norm(section.chords[loose], axis=-1)
     if not (np.all(miss < CLOSED) and np.all(rate > 0.0)):
         raise SolverError(f"the spans do not close: {np.max(miss):.1e} of a length left")
     tangents = curve.tangents.copy()
     tangents[curve.nodes] = spans
     return Curve(tangents, rate)
+
+
+def _shared(section: Section, lengths: Array, total: float) -> Array:
+    """Return lengths of the sliding spans that add up to a total, surplus growing in proportion."""
+    straight: Array = np.linalg.norm(section.chords[section.slides], axis=-1)
+    surplus = lengths - straight
+    if np.any(surplus <= 0.0):
+        raise SolverError("the spans do not close: one is shorter than its straight distance")
+    return straight + surplus * (total - np.sum(straight)) / np.sum(surplus)
 
 
 def _bump_until_closed(start: Array, along: Array, target: Array) -> tuple[Array, Array]:

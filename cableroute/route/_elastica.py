@@ -36,15 +36,13 @@ class Shape:
     """A curve at rest, and what holds it.
 
     `energy` is the integral of half the squared curvature; `force` `(m, 3)` acts on the far end of
-    each span, `push` `(m,)` is the energy gained per length let in, both over EI; `softest` is the
-    least curvature of the energy.
+    each span, `pull` `(m,)` is the energy it would lose per length let in, both over EI.
     """
 
     curve: Curve
     energy: float
     force: Array
-    push: Array
-    softest: float
+    pull: Array
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,7 +87,7 @@ class _Model:
     hessian: Array
     across: Array
     force: Array
-    push: Array
+    pull: Array
 
 
 def relax(section: Section, curve: Curve, *, max_steps: int = 100) -> Shape:
@@ -102,14 +100,14 @@ def relax(section: Section, curve: Curve, *, max_steps: int = 100) -> Shape:
     for _ in range(max_steps):
         frame = _frame(section, curve)
         model = _model(section, curve, frame)
-        step, softest = _downhill(model)
+        step = _downhill(model)
         size = frame.size(step)
         curve, part = _advance(section, curve, frame, step, min(1.0, trust / max(size, 1e-300)))
         trust = min(MAX_TURN, 2.0 * max(part * size, STEP_DONE))
         if size < STEP_DONE:
-            return Shape(curve, energy(curve), model.force, model.push, softest)
+            return Shape(curve, energy(curve), model.force, model.pull)
         if np.any((1.0 / curve.rate > longest) & section.loose):
-            raise EndlessError("no length without push: the cable grows without end")
+            raise EndlessError("no length without pull: the cable grows without end")
     raise SolverError(f"no least energy after {max_steps} steps; the last turned {size:.1e} rad")
 
 
@@ -146,7 +144,7 @@ def _model(section: Section, curve: Curve, frame: _Frame) -> _Model:
     basis, triangle = np.linalg.qr(rows.T, mode="complete")
     multipliers = np.linalg.solve(triangle[: len(rows)], basis[:, : len(rows)].T @ gradient)
     hold = multipliers[: section.chords.size].reshape(-1, 3)
-    push = rate * (0.5 * twice + np.sum(hold * section.chords, axis=-1))
+    pull = rate * (0.5 * twice + np.sum(hold * section.chords, axis=-1))
 
     slope -= curve.spread(curve.mesh.w[:, None] * hold[:, None, :]).sum(axis=0)
     # On a sphere the radial part of the slope adds to the curvature of the energy.
@@ -156,11 +154,11 @@ def _model(section: Section, curve: Curve, frame: _Frame) -> _Model:
     hessian[:k, :k] = _turning(curve, frame)
     hessian[:k, k:] = frame.project(bent[frame.sliding]).T
     hessian[k:, :k] = hessian[:k, k:].T
-    lengthening = push[frame.sliding]
+    lengthening = pull[frame.sliding]
     if section.total is not None:
         lengthening = lengthening - multipliers[-1] / rate[frame.sliding]
     hessian[np.diag_indices(extent)] += np.append(np.repeat(radial, 2), lengthening)
-    return _Model(gradient, hessian, basis[:, len(rows) :], rate[:, None] * hold, rate * push)
+    return _Model(gradient, hessian, basis[:, len(rows) :], rate[:, None] * hold, rate * pull)
 
 
 def _turning(curve: Curve, frame: _Frame) -> Array:
@@ -187,8 +185,8 @@ def _closing(section: Section, curve: Curve, frame: _Frame) -> Array:
     return np.vstack([rows, np.append(np.zeros(frame.turning), -1.0 / curve.rate[frame.sliding])])
 
 
-def _downhill(model: _Model) -> tuple[Array, float]:
-    """Return Newton's step with every curvature taken as positive, and the least curvature.
+def _downhill(model: _Model) -> Array:
+    """Return Newton's step with every curvature of the energy taken as positive.
 
     At a saddle the gradient vanishes and only a kick along the falling mode leads on.
     """
@@ -199,7 +197,8 @@ def _downhill(model: _Model) -> tuple[Array, float]:
     if curvature[0] < SADDLE and np.linalg.norm(step) < AT_REST:
         falling = modes[np.argmax(np.abs(modes[:, 0])), 0]
         step[0] = 0.2 * np.copysign(1.0, -slope[0] if abs(slope[0]) > 1e-9 else falling)
-    return model.across @ (modes @ step), float(curvature[0])
+    downhill: Array = model.across @ (modes @ step)
+    return downhill
 
 
 def _advance(

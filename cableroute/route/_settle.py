@@ -20,7 +20,7 @@ from cableroute.route._lobatto import Array, lobatto, value
 DEGREES = (10, 16, 24, 36, 54, 80, 120)
 RESOLVED = 1e-9  # the most a tangent's length should differ from one between the nodes
 TOLERATED = 1e-6  # and the most it may at the highest degree
-LONGEST = 3.0  # length over chord within which the least push is looked for
+LONGEST = 3.0  # length over chord within which the least pull is looked for
 LONGEST_ROUND = 10.0  # the same for the roundest lay
 
 
@@ -34,7 +34,7 @@ def settle(section: Section, directions: Array) -> Shape:
     try:
         return _resolve(section, next(_relaxed(section, directions)))
     except (EndlessError, StopIteration):
-        return _least_push(section, directions)
+        return _least_pull(section, directions)
 
 
 def roughness(curve: Curve) -> float:
@@ -138,13 +138,13 @@ class _Stop:
         return float(np.sum(1.0 / self.shape.curve.rate[self.section.slides]))
 
     @property
-    def push(self) -> float:
-        return float(self.shape.push[np.argmax(self.section.slides)])
+    def pull(self) -> float:
+        return float(self.shape.pull[np.argmax(self.section.slides)])
 
     @property
     def rounding(self) -> float:
         """Minus the slope of length times energy: above 0 while the lay grows rounder."""
-        return self.length * self.push - self.shape.energy
+        return self.length * self.pull - self.shape.energy
 
     def at(self, length: float, *, halvings: int = 3) -> _Stop:
         """Return the lay at another length, relaxed from this one, by way of halfway if need be."""
@@ -178,24 +178,29 @@ def _chord(section: Section) -> float:
     return float(np.sum(np.linalg.norm(section.chords[section.slides], axis=-1)))
 
 
-def _least_push(section: Section, directions: Array) -> Shape:
-    """Return the lay where the cable pushes least, or failing that the roundest one.
+def _least_pull(section: Section, directions: Array) -> Shape:
+    """Return the lay where the cable pulles least, or failing that the roundest one.
 
-    The first is the first least value of the push as the length grows, the second that of length
-    times energy.
+    The first is the first least value of the pull as the length grows, the second that of length
+    times energy. Where the pull turns to push a free lay has been passed after all.
     """
-    near, chord = LONGEST * _chord(section), _chord(section)
-    stops: list[_Stop] = []
+    chord = _chord(section)
     rounder: tuple[_Stop, _Stop] | None = None
+    before: list[_Stop] = []
     for stop in _walk(section, directions):
-        stops.append(stop)
-        if rounder is None and len(stops) > 1 and stops[-2].rounding > 0.0 >= stop.rounding:
-            rounder = stops[-2], stop
-        if stops[max(len(stops) - 2, 0)].length < near:
-            if len(stops) > 2 and stops[-2].push < min(stops[-3].push, stop.push):
-                return _dip(*stops[-3:], tolerance=1e-6 * chord)
-        elif rounder is not None:
+        if stop.pull < 0.0:
+            return _resolve(section, relax(section, stop.shape.curve))
+        if (
+            len(before) > 1
+            and before[-1].pull < min(before[-2].pull, stop.pull)
+            and before[-1].length < LONGEST * chord
+        ):
+            return _dip(*before[-2:], stop, tolerance=1e-6 * chord)
+        if rounder is None and before and before[-1].rounding > 0.0 >= stop.rounding:
+            rounder = before[-1], stop
+        if rounder is not None and stop.length > 1.25 * LONGEST * chord:
             return _roundest(*rounder, tolerance=1e-9 * chord)
+        before.append(stop)
     raise GeometryError(
         f"expected ends that a cable joins at a length of its own, up to {LONGEST_ROUND:g} times "
         f"their distance; these turn too far for that: give the length"
@@ -203,10 +208,11 @@ def _least_push(section: Section, directions: Array) -> Shape:
 
 
 def _dip(short: _Stop, middle: _Stop, long: _Stop, *, tolerance: float) -> Shape:
+    """Return the lay of least pull between three stops."""
     from scipy.optimize import minimize_scalar
 
     found = minimize_scalar(
-        lambda length: middle.at(length).push,
+        lambda length: middle.at(length).pull,
         bounds=(short.length, long.length),
         method="bounded",
         options={"xatol": tolerance},
@@ -215,10 +221,14 @@ def _dip(short: _Stop, middle: _Stop, long: _Stop, *, tolerance: float) -> Shape
 
 
 def _roundest(short: _Stop, long: _Stop, *, tolerance: float) -> Shape:
+    """Return the lay between two stops at which length times energy is stationary."""
     from scipy.optimize import brentq
 
     known = {short.length: short, long.length: long}
     length = brentq(
-        lambda x: known.get(x, short.at(x)).rounding, short.length, long.length, xtol=tolerance
+        lambda x: (known[x] if x in known else short.at(x)).rounding,
+        short.length,
+        long.length,
+        xtol=tolerance,
     )
     return short.at(float(length)).resolved()

@@ -57,9 +57,11 @@ class Lay:
         Integral of half the squared curvature [1/mm]; times EI it is the energy in N*mm.
     end_force_over_ei : ndarray, shape (3,)
         Force of the end clip on the cable over EI [1/mm^2]; the start clip gives the opposite.
-    push_over_ei : float
-        Force that would feed more cable in against, over EI [1/mm^2]: minus the change of energy
-        with length. 0 when the cable lies at a length of its own, negative when it is taut.
+    pull_over_ei : float
+        Force with which the span draws more cable in through its clips, over EI [1/mm^2]: minus the
+        change of energy with length, and the tension wherever the cable does not bend. 0 when it
+        lies free, negative when it pushes cable out. A taut straight span has 0 here and above:
+        its tension is whatever is applied.
     residual : float
         Largest departure of a tangent from unit length along the fitted curve [-].
     """
@@ -72,7 +74,7 @@ class Lay:
     min_bend_radius: float
     energy: float
     end_force_over_ei: Array
-    push_over_ei: float
+    pull_over_ei: float
     residual: float
 
 
@@ -121,11 +123,11 @@ def natural_lay(
     A longer curve can always bend less, so energy alone does not choose a length. With
     ``length=None`` it is the first of these that exists, going from short to long:
 
-    1. the free cable: energy stationary, and least, in shape and length together, so that the
-       cable neither pushes nor pulls along its clips (``push_over_ei`` 0). Ends in line give the
-       straight line, a quarter turn a piece of the rectangular elastica;
-    2. the length up to 3 distances where it pushes least, for turns past about 180 degrees, from
-       where on a free cable would grow for ever;
+    1. the free cable: energy least in shape and length together, so that the cable neither pulls
+       nor pushes along its clips (``pull_over_ei`` 0). Ends in line give the straight line, a
+       quarter turn a piece of the rectangular elastica;
+    2. the length up to 3 distances where it pulls least, for turns past about 180 degrees: from
+       there on a cable in clips without friction would draw itself in for ever;
     3. the length up to 10 distances where length times energy is least: the roundest lay, a
        circular arc when the ends lie on one.
 
@@ -135,7 +137,7 @@ def natural_lay(
 
     Examples
     --------
-    A U-turn bulges: it is longer than the half circle over the same gap of 100 mm, and no rounder.
+    A U-turn bulges: over a gap of 100 mm it is longer than the half circle, and tighter.
 
     >>> lay = natural_lay([0, 0, 0], [1, 0, 0], [0, 100, 0], [-1, 0, 0])
     >>> round(lay.length, 1), round(lay.min_bend_radius, 1), round(float(lay.points[:, 0].max()), 1)
@@ -196,7 +198,7 @@ def lay_run(
     Notes
     -----
     Clips with a direction cut the run into sections, which do not feel each other. In a section
-    the sliding spans share one push along the cable, chosen by the rule of :func:`natural_lay`. The
+    the sliding spans share one pull along the cable, chosen by the rule of :func:`natural_lay`. The
     time grows with the cube of the number of spans in a section: seconds at about twenty.
 
     Examples
@@ -240,7 +242,7 @@ def _section(clips: Array, held: Directions, given: Array, samples: int) -> Iter
             length=size / float(shape.curve.rate[j]),
             samples=samples,
             end_force=shape.force[j] / size**2,
-            push=float(shape.push[j]) / size**2,
+            pull=float(shape.pull[j]) / size**2,
             residual=rough,
         )
 
@@ -252,7 +254,7 @@ def _lay(
     length: float,
     samples: int,
     end_force: Array,
-    push: float,
+    pull: float,
     residual: float,
 ) -> Lay:
     """Return the lay of one span from its tangents at the Lobatto nodes."""
@@ -270,7 +272,7 @@ def _lay(
         min_bend_radius=length / sharpest if sharpest > STRAIGHT else np.inf,
         energy=float(bending(nodal)) / (2.0 * length),
         end_force_over_ei=end_force,
-        push_over_ei=push,
+        pull_over_ei=pull,
         residual=residual,
     )
 
@@ -291,5 +293,5 @@ def _straight(start: Array, chord: Array, samples: int) -> Lay:
     nodal = np.tile(chord / length, (2, 1))
     none = np.zeros(3)
     return _lay(
-        start, nodal, length=length, samples=samples, end_force=none, push=0.0, residual=0.0
+        start, nodal, length=length, samples=samples, end_force=none, pull=0.0, residual=0.0
     )

@@ -132,7 +132,7 @@ def test_right_angle_elastica_is_the_u_turn_of_a_free_cable():
     assert_allclose(gap / 2 / quarter, 0.456947, atol=2e-6)
     assert_allclose(lay.points[:, 0].max() / quarter, 0.762760, atol=2e-6)
     assert_allclose(np.linalg.norm(lay.end_force_over_ei) * quarter**2, 3.437593, rtol=1e-5)
-    assert_allclose(lay.push_over_ei * gap**2, 0, atol=1e-8)
+    assert_allclose(lay.pull_over_ei * gap**2, 0, atol=1e-8)
     assert_allclose(lay.wrap, np.pi, atol=1e-6)
     # The least radius is neither the half gap nor above it: the bulge bends harder at its crown.
     assert_allclose(lay.min_bend_radius / quarter, 1 / (np.sqrt(2) * 1.854075), rtol=1e-5)
@@ -140,12 +140,12 @@ def test_right_angle_elastica_is_the_u_turn_of_a_free_cable():
 
 
 def test_quarter_turn_of_a_free_cable_is_a_piece_of_the_right_angle_elastica():
-    """On it kappa^2 = 2 F cos(angle to the crown), F the force along the chord: nothing pushes."""
+    """On it kappa^2 = 2 F cos(angle to the crown), F the force along the chord: no pull."""
     lay = natural_lay(ORIGIN, X, [100, 100, 0], Y)
 
     along_force = lay.tangents @ lay.end_force_over_ei
     assert_allclose(lay.curvature**2 / 2, -along_force, rtol=1e-7)
-    assert_allclose(lay.push_over_ei * 100**2, 0, atol=1e-8)
+    assert_allclose(lay.pull_over_ei * 100**2, 0, atol=1e-8)
     assert_allclose(lay.wrap, np.pi / 2, atol=1e-9)
 
 
@@ -174,7 +174,7 @@ def test_a_turn_too_far_for_a_free_cable_lies_in_the_roundest_shape():
 
     assert_allclose(lay.length, turn, rtol=1e-6)
     assert_allclose(lay.min_bend_radius, 1, rtol=1e-5)
-    assert_allclose(lay.push_over_ei, 0.5, rtol=1e-5)  # half the squared curvature
+    assert_allclose(lay.pull_over_ei, 0.5, rtol=1e-5)  # half the squared curvature
 
 
 @pytest.mark.parametrize("surplus", [1e-8, 1e-4, 0.01, 0.1, 0.5])
