@@ -195,7 +195,7 @@ def _least_pull(section: Section, directions: Array) -> Shape:
             and before[-1].pull < min(before[-2].pull, stop.pull)
             and before[-1].length < LONGEST * chord
         ):
-            return _dip(*before[-2:], stop, tolerance=1e-6 * chord)
+            return _dip(before[-2], before[-1], stop, tolerance=1e-6 * chord)
         if rounder is None and before and before[-1].rounding > 0.0 >= stop.rounding:
             rounder = before[-1], stop
         if rounder is not None and stop.length > 1.25 * LONGEST * chord:
