@@ -17,6 +17,7 @@ from cableroute.cli.points import points
 from cableroute.cli.schema import schema
 from cableroute.cli.stock import stock
 from cableroute.cli.suggest import suggest
+from cableroute.cli.template import template
 
 app = typer.Typer(
     name="cableroute",
@@ -27,7 +28,7 @@ app = typer.Typer(
     pretty_exceptions_enable=False,
     rich_markup_mode=None,
 )
-for command in (new, points, check, calibrate, suggest, export, stock, schema):
+for command in (new, points, check, calibrate, suggest, template, export, stock, schema):
     app.command()(command)
 app.command("draw")(draw_command)
 app.command("linkage")(linkage_command)

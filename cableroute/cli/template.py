@@ -1,0 +1,104 @@
+"""``cableroute template``: the bend schedule of a wire template, and sheets to bend it against."""
+
+from __future__ import annotations
+
+from enum import StrEnum
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from cableroute.assess import assess
+from cableroute.cli.console import (
+    ForceOption,
+    JsonOption,
+    LibraryOption,
+    complaints,
+    say,
+    say_json,
+)
+from cableroute.cli.export import CableOption, named
+from cableroute.cli.job_options import (
+    FamilyOption,
+    FileArgument,
+    FrictionOption,
+    LoadOption,
+    PushLoadOption,
+    RadiusOption,
+    ToleranceOption,
+    UnitOption,
+    job_from,
+)
+from cableroute.errors import CableRouteError
+from cableroute.output.exports import BEND_COLUMNS, bend_rows, csv_text
+from cableroute.output.files import write_bytes
+from cableroute.output.template_sheets import template_pdf
+from cableroute.output.template_text import template_dict, template_lines
+
+
+class Paper(StrEnum):
+    """What the sheets are printed on."""
+
+    A4 = "a4"
+    LETTER = "letter"
+
+
+def template(
+    file: FileArgument,
+    cable: CableOption = None,
+    json: JsonOption = False,
+    table: Annotated[
+        Path | None, typer.Option("--csv", metavar="OUT", help="Write the schedule as CSV, too.")
+    ] = None,
+    out: Annotated[
+        Path | None,
+        typer.Option("-o", "--output", metavar="SHEETS", help="Name ending in .pdf: 1:1 sheets."),
+    ] = None,
+    paper: Annotated[Paper, typer.Option(help="Paper of the sheets.")] = Paper.A4,
+    bend_radius: RadiusOption = None,
+    friction: FrictionOption = None,
+    load: LoadOption = None,
+    push_load: PushLoadOption = None,
+    family: FamilyOption = None,
+    unit: UnitOption = None,
+    tolerance: ToleranceOption = None,
+    library: LibraryOption = None,
+    force: ForceOption = False,
+) -> None:
+    """Print the bend schedule of a wire template: length, rotation, angle of each bend.
+
+    With -o, sheets with each bend at full size are written too; print them at 100 %.
+
+    Exit status: 0 done, 2 bad input or a file that cannot be written.
+    """
+    with complaints():
+        for name, suffix in ((out, ".pdf"), (table, ".csv")):
+            if name is not None and name.suffix.lower() != suffix:
+                raise CableRouteError(f"{name}: expected a name ending in {suffix}")
+        job = job_from(
+            file,
+            unit=unit,
+            library=library,
+            bend_radius=bend_radius,
+            friction=friction,
+            load=load,
+            push_load=push_load,
+            family=family,
+            tape_tolerance=tolerance,
+        )
+        cables = named(assess(job).cables, cable)
+        files = []
+        if table is not None:
+            rows = [row for each in cables for row in bend_rows(each.figures)]
+            files.append((table, csv_text(BEND_COLUMNS, rows).encode()))
+        if out is not None:
+            files.append((out, template_pdf(cables, title=job.title, unit=job.unit, paper=paper)))
+        for name, data in files:
+            write_bytes(name, data, force=force)
+    if json:
+        say_json(template_dict(cables, title=job.title))
+        return
+    for line in template_lines(cables, title=job.title, unit=job.unit):
+        say(line)
+    for name, _ in files:
+        say(f"{name} is written.")
