@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import csv
+from collections import Counter
 from io import StringIO
 from pathlib import Path
 
@@ -11,6 +12,7 @@ import numpy as np
 import pytest
 
 from cableroute.assess import assess
+from cableroute.measure.keepout import Box, Capsule, KeepOut
 from cableroute.measure.reading import read_job
 from cableroute.output.exports import (
     BEND_COLUMNS,
@@ -80,6 +82,30 @@ def test_dxf_shows_every_keepout_on_its_surface(tmp_path):
         points = np.concatenate([vertices(e) for e in space.query('*[layer=="KEEP-OUT"]')])
         gaps = np.array([zone.shape.distance(points) for zone in job.keepouts])
         assert np.abs(gaps).min(axis=0).max() < 0.01
+
+
+@pytest.mark.parametrize(
+    ("shape", "kinds"),
+    [
+        (Box(np.zeros(3), np.array([100.0, 200.0, 300.0])), {"LINE": 12}),
+        (Capsule(np.array([5.0, 6, 7]), np.array([5.0, 6, 7]), 40.0), {"POLYLINE": 3}),
+        (Capsule(np.zeros(3), np.array([0.0, 0, 200]), 15.0), {"POLYLINE": 4}),
+        (Capsule(np.ones(3), np.array([-90.0, 20, 200]), 300.0), {"POLYLINE": 4}),
+    ],
+)
+def test_every_solid_is_framed_to_its_full_extent(tmp_path, shape, kinds):
+    space = read_dxf(tmp_path, dxf_text((), [KeepOut("tank", shape, 5.0)])).modelspace()
+    assert Counter(entity.dxftype() for entity in space) == kinds
+    lines = [vertices(entity) for entity in space]
+    middles = np.concatenate([(line[1:] + line[:-1]) / 2 for line in lines])
+    assert np.abs(shape.distance(np.concatenate([*lines, middles]))).max() < 0.01
+    points = np.concatenate(lines)
+    spread = np.ptp(points, axis=0)
+    if isinstance(shape, Box):
+        assert len(np.unique(points.round(6), axis=0)) == 8
+    elif (shape.end[:2] == shape.start[:2]).all():
+        wanted = [2 * shape.radius] * 2 + [2 * shape.radius + shape.end[2] - shape.start[2]]
+        np.testing.assert_allclose(spread, wanted, atol=0.05)
 
 
 def test_dxf_words_are_one_line_of_ascii(tmp_path):
