@@ -3,41 +3,49 @@
 from __future__ import annotations
 
 import csv
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from io import StringIO
 from typing import Any
 
 from cableroute.assess import Assessment
-from cableroute.output.linkage_dict import gate_rows, stroke_rows
+from cableroute.output.linkage_dict import gate_rows, hole_rows, stroke_rows
+from cableroute.verdict.linkage_drilling import DrillList
 
 #: What makes a spreadsheet take a cell for a formula.
 FORMULA = ("=", "+", "-", "@", "\t", "\r")
 
 
-def linkage_csv(found: Assessment) -> str:
-    """Return the stroke of every linkage, then the gates of every selector.
+def linkage_csv(found: Assessment, drilled: Sequence[DrillList]) -> str:
+    """Return the stroke and the drill list of every linkage, then the gates of every selector.
 
     Parameters
     ----------
     found : Assessment
         What was found.
+    drilled : sequence of DrillList
+        The drill list of each linkage.
 
     Returns
     -------
     str
-        One table for the strokes and, after an empty line, one for the gates.
+        Three tables with an empty line between: strokes, holes, gates; those without a row left out.
     """
     strokes = [
         {"linkage": each.figures.name, **row}
         for each in found.linkages
         for row in stroke_rows(each.figures)
     ]
+    holes = [
+        {"linkage": each.figures.name, "member": plate.member, **row}
+        for each, plate in zip(found.linkages, drilled, strict=True)
+        for row in hole_rows(plate)
+    ]
     gates = [
         {"selector": each.figures.entry.name, **_flat(row)}
         for each in found.selectors
         for row in gate_rows(each.figures)
     ]
-    return "\r\n".join(_table(rows) for rows in (strokes, gates) if rows)
+    return "\r\n".join(_table(rows) for rows in (strokes, holes, gates) if rows)
 
 
 def _flat(row: Mapping[str, Any]) -> dict[str, Any]:

@@ -8,6 +8,7 @@ from typing import Any
 from cableroute.assess import LinkageAssessment, SelectorAssessment
 from cableroute.linkage.gates import AxisResult, GateRow
 from cableroute.output.plain import finding_dict, number
+from cableroute.verdict.linkage_drilling import DrillList, drill_list
 from cableroute.verdict.linkage_figures import LinkageFigures, SelectorFigures
 
 
@@ -67,6 +68,7 @@ def linkage_dict(linkage: LinkageAssessment) -> dict[str, Any]:
             }
             for centre in figures.centres
         ],
+        "holes": drill_dict(drill_list(figures)),
         "stroke": stroke_rows(figures),
         "findings": [finding_dict(finding) for finding in linkage.findings],
     }
@@ -91,6 +93,51 @@ def _travel(figures: LinkageFigures) -> dict[str, Any]:
         "adjuster_let_out_left_mm": budget.longer_left,
         "adjuster_take_up_left_mm": budget.shorter_left,
     }
+
+
+def drill_dict(drilled: DrillList) -> dict[str, Any]:
+    """Return a drill list as nested dictionaries.
+
+    Parameters
+    ----------
+    drilled : DrillList
+        The holes.
+
+    Returns
+    -------
+    dict
+        Numbers, strings, lists and None only; None where a hole lets something lock.
+    """
+    return {
+        "member": drilled.member or None,
+        "for_travel_mm": drilled.travel,
+        "holes": hole_rows(drilled),
+        "fault": drilled.fault or None,
+    }
+
+
+def hole_rows(drilled: DrillList) -> list[dict[str, Any]]:
+    """Return a drill list hole by hole.
+
+    Parameters
+    ----------
+    drilled : DrillList
+        The holes.
+
+    Returns
+    -------
+    list of dict
+    """
+    return [
+        {
+            "radius_mm": hole.radius,
+            "travel_mm": number(hole.travel),
+            "ratio": number(hole.ratio),
+            "grip_per_far": number(hole.force),
+            "rod_deg": number(degrees(hole.rod_angle)),
+        }
+        for hole in drilled.holes
+    ]
 
 
 def stroke_rows(figures: LinkageFigures) -> list[dict[str, Any]]:

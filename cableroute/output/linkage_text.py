@@ -9,6 +9,7 @@ from typing import Any
 
 from cableroute.assess import LinkageAssessment, SelectorAssessment
 from cableroute.linkage.ratio import Hole
+from cableroute.linkage.travel import TravelBudget
 from cableroute.output.linkage_dict import gate_rows, stroke_rows
 from cableroute.verdict.findings import Finding
 from cableroute.verdict.linkage_figures import LinkageFigures, SelectorFigures
@@ -52,11 +53,22 @@ def _facts(figures: LinkageFigures) -> Iterator[tuple[str, str]]:
             "travel",
             f"{budget.given:.1f} mm given, {budget.lost:.1f} lost, {budget.needed:.1f} needed: {verb}",
         )
+        yield from _settings(figures, budget)
     share = f", {100 * figures.bend:.0f} % off proportion" if isfinite(figures.bend) else ""
     yield "far end", f"{figures.far_travel:.1f} mm, {figures.ratio:.2f} of the grip's{share}"
     hand, far = (degrees(float(angle.max())) for angle in (figures.hand_angle, figures.far_angle))
     yield "rods lean", f"{hand:.1f} deg at the hand, {far:.1f} deg at the far end"
     yield "hand force", _force(figures)
+
+
+def _settings(figures: LinkageFigures, budget: TravelBudget) -> Iterator[tuple[str, str]]:
+    """Yield where neutral sits, and what is left at the adjusters once they are set."""
+    stroke = f" of the cable's {figures.stroke:.0f} mm" if figures.stroke else ""
+    yield "neutral", f"at {100 * budget.neutral_in_stroke:.0f} % of the travel given{stroke}"
+    if figures.built.entry.adjusters and not figures.pulls_only:
+        verb = "let out" if budget.offset > 0 else "taken up"
+        left = f"{budget.longer_left:.1f} to let out, {budget.shorter_left:.1f} to take up left"
+        yield "adjusters", f"{abs(budget.offset):.1f} mm {verb}; {left}"
 
 
 def _force(figures: LinkageFigures) -> str:

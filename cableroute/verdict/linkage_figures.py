@@ -101,6 +101,11 @@ class LinkageFigures:
         return isinstance(self.built.chain.bodies[-1].incoming, Slide)
 
     @property
+    def pulls_only(self) -> bool:
+        """Whether the cable cannot push; a spring then holds its play to one side."""
+        return bool(np.all(np.isnan(self.pushing)))
+
+    @property
     def hand_forces(self) -> tuple[float, float]:
         """Greatest force at the grip anywhere in the stroke, at low and at high friction [N]."""
         both = np.fmax(np.max(self.pulling, axis=-1), np.max(self.pushing, axis=-1))

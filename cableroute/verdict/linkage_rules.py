@@ -85,8 +85,7 @@ def _adjusting(figures: LinkageFigures) -> Iterator[Finding]:
     mirrored = going is not None and going.mirrored
     if budget is None or budget.spare < 0 or mirrored:
         return
-    pulls_only = bool(np.all(np.isnan(figures.pushing)))  # its spring holds the play to one side
-    if pulls_only or min(budget.spare_pull, budget.spare_push) >= -SETTING:
+    if figures.pulls_only or min(budget.spare_pull, budget.spare_push) >= -SETTING:
         return
     verb = "let out" if budget.offset > 0 else "take up"
     change = abs(budget.offset)

@@ -75,7 +75,7 @@ def test_the_mended_locomotive_has_the_same_cables():
 
 def test_the_tables_are_shown():
     text = run("linkage", FORWARD).stdout
-    assert "Holes to drill in lever for the 20.0 mm needed" in text  # a slide has no hole
+    assert "Holes to drill in lever for 20.0 mm at the far end" in text  # a slide has no hole
     assert "Holes to drill in shift arm" in text
     assert "* press to pass" in text
     assert text.count("pulling  pushing") == 2
@@ -89,12 +89,41 @@ def test_a_finer_pitch_is_a_finer_list():
     assert [b - a for a, b in pairwise(radii)] == [5] * 4
 
 
+def test_the_drill_list_as_json_brackets_the_travel_needed():
+    for linkage in run_json("check", FORWARD)["linkages"]:
+        holes = linkage["holes"]["holes"]
+        travels = [hole["travel_mm"] for hole in holes]
+        assert min(travels) < linkage["travel"]["far_needed_mm"] < max(travels)
+        assert linkage["holes"]["for_travel_mm"] == linkage["travel"]["far_needed_mm"]
+
+
+def test_a_wanted_ratio_is_that_of_the_middle_hole():
+    drilled = run_json("linkage", BUGGY, "--ratio", 0.3, "--pitch", 4)["linkages"][0]["holes"]
+    assert drilled["member"] == "box arm"
+    assert drilled["holes"][2]["ratio"] == pytest.approx(0.3, rel=0.02)  # rounded to a mm
+    radii = [hole["radius_mm"] for hole in drilled["holes"]]
+    assert [b - a for a, b in pairwise(radii)] == [4] * 4
+
+
+def test_a_ratio_out_of_reach_is_said():
+    result = run("linkage", BUGGY, "--ratio", 9)
+    assert "No holes to drill in box arm" in result.stdout
+    assert run_json("linkage", BUGGY, "--ratio", 9)["linkages"][0]["holes"]["fault"]
+
+
+def test_check_says_where_neutral_sits_and_what_the_adjusters_have_left():
+    text = run("check", FORWARD).stdout
+    assert "neutral       at 50 % of the travel given of the cable's 75 mm" in text
+    assert "to let out, " in text
+
+
 def test_the_tables_as_csv(tmp_path):
     out = tmp_path / "tables.csv"
     assert run("linkage", FORWARD, "--csv", out).exit_code == 0
     rows = list(csv.reader(out.read_text(encoding="utf-8").splitlines()))
-    blank = rows.index([])
-    strokes, gates = rows[:blank], rows[blank + 1 :]
+    first, second = (i for i, row in enumerate(rows) if not row)
+    strokes, holes, gates = rows[:first], rows[first + 1 : second], rows[second + 1 :]
+    assert [row[:2] for row in holes[1::5]] == [["select", "lever"], ["shift", "shift arm"]]
     assert len(strokes) == 1 + 2 * 41
     assert [row[1] for row in gates] == ["gate", "R", "1", "2", "3", "4"]
     assert {len(row) for row in gates} == {len(gates[0])}
