@@ -21,7 +21,7 @@ from cableroute.linkage.travel import Adjuster, TravelBudget, arriving, travel_b
 from cableroute.measure.linkage_models import LinkageEntry, SelectorEntry
 from cableroute.mechanics.capstan import capstan_ratio
 from cableroute.verdict.figures import Figures, Transmission
-from cableroute.verdict.linkage_figures import LinkageFigures, SelectorFigures
+from cableroute.verdict.linkage_figures import LinkageFigures, SelectorFigures, sound_axes
 
 Array = NDArray[np.float64]
 #: Positions of the hand on either side of neutral that are worked out.
@@ -162,9 +162,12 @@ def _throughs(cable: Figures) -> tuple[Transmission, Transmission]:
 
 
 def _cable_maps(cable: Figures) -> tuple[Efficiency, Efficiency]:
-    """Return how the cable passes force at low and at high friction."""
+    """Return how the cable passes force at low and at high friction, its drag added to the high."""
     pulls, pushes = (_shares(through, cable) for through in _throughs(cable))
-    low, high = (Efficiency(pull=pulls[i], push=pushes[i]) for i in (0, 1))
+    low, high = (
+        Efficiency(pull=pull, push=push, drag=drag)
+        for pull, push, drag in zip(pulls, pushes, (0.0, cable.drag or 0.0), strict=True)
+    )
     return low, high
 
 
@@ -254,9 +257,10 @@ def work_out_selector(entry: SelectorEntry, *, select: Built, shift: Built) -> S
     reaching: dict[tuple[str, str], Reaching] = {}
     try:
         table = selector_table(selector, gates)
-        for row in table.rows if table.sense.right else ():
+        sound = sound_axes(table.sense)
+        for row in table.rows:
             for axis, at in zip(AXES, (row.select, row.shift), strict=True):
-                if at.outcome in ("short", "over") and at.wanted:
+                if axis in sound and at.outcome in ("short", "over") and at.wanted:
                     reaching[row.gate.name, axis] = radius_to_reach(selector, row.gate, axis)
     except GeometryError as error:
         return SelectorFigures(

@@ -66,9 +66,10 @@ def _settings(figures: LinkageFigures, budget: TravelBudget) -> Iterator[tuple[s
     stroke = f" of the cable's {figures.stroke:.0f} mm" if figures.stroke else ""
     yield "neutral", f"at {100 * budget.neutral_in_stroke:.0f} % of the travel given{stroke}"
     if figures.built.entry.adjusters and not figures.pulls_only:
-        verb = "let out" if budget.offset > 0 else "taken up"
-        left = f"{budget.longer_left:.1f} to let out, {budget.shorter_left:.1f} to take up left"
-        yield "adjusters", f"{abs(budget.offset):.1f} mm {verb}; {left}"
+        verb = "let out" if budget.offset > 0 else "take up"
+        left = f"{budget.longer_left:.1f} mm left to let out, {budget.shorter_left:.1f} to take up"
+        setting = f"{verb} {abs(budget.offset):.1f} mm; then " if abs(budget.offset) > 0.05 else ""
+        yield "adjusters", setting + left
 
 
 def _force(figures: LinkageFigures) -> str:
@@ -136,8 +137,8 @@ def stroke_table(figures: LinkageFigures) -> list[str]:
         f"      deg       mm       mm {far:>8}    deg   deg        N        N",
     ]
     lines += [
-        f"{row['hand_deg']:9.1f}{row['cable_mm']:9.1f}{row['arriving_mm']:9.1f}"
-        f"{row[f'far_{far}']:9.1f}{row['hand_rod_deg']:7.1f}{row['far_rod_deg']:6.1f}"
+        f"{row['hand_deg']:9.1f}{row['cable_mm']:z9.1f}{row['arriving_mm']:z9.1f}"
+        f"{row[f'far_{far}']:z9.1f}{row['hand_rod_deg']:7.1f}{row['far_rod_deg']:6.1f}"
         f"{_cell(row['pulling_n']):>9}{_cell(row['pushing_n']):>9}"
         for row in stroke_rows(figures)
     ]
@@ -203,11 +204,11 @@ def gate_table(figures: SelectorFigures) -> list[str]:
 def _gate_cells(figures: SelectorFigures, row: dict[str, Any], axis: str) -> str:
     at, unit = row[axis], figures.unit_of(axis)[0]
     low, high = at[f"arrives_{unit}"]
-    wanted = f"{at[f'wanted_{unit}']:.1f}+/-{at[f'tolerance_{unit}']:.1f} {unit}"
+    wanted = f"{at[f'wanted_{unit}']:z.1f}+/-{at[f'tolerance_{unit}']:.1f} {unit}"
     outcome = "" if at["outcome"] == "reached" else f" {at['outcome'].upper()}"
     return (
-        f"{axis:6}{row[f'lever_{axis}_deg']:6.1f}{at['cable_mm']:8.1f}{at['crosstalk_mm']:8.1f}"
-        f"{f'{low:.1f} to {high:.1f}':>16}{wanted:>17}{outcome}"
+        f"{axis:6}{row[f'lever_{axis}_deg']:6.1f}{at['cable_mm']:z8.1f}{at['crosstalk_mm']:z8.1f}"
+        f"{f'{low:z.1f} to {high:z.1f}':>16}{wanted:>17}{outcome}"
     )
 
 

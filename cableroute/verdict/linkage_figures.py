@@ -11,14 +11,35 @@ from cableroute.linkage.bind import box_unit
 from cableroute.linkage.build import Built
 from cableroute.linkage.centres import DeadCentre
 from cableroute.linkage.direction import Direction
-from cableroute.linkage.gates import Reaching, SelectorTable
+from cableroute.linkage.gates import AXES, Reaching, SelectorTable
 from cableroute.linkage.hand import HandLimit
 from cableroute.linkage.mends import Mend
+from cableroute.linkage.pattern import PatternSense
+from cableroute.linkage.selector import Axis
 from cableroute.linkage.slide import Slide
 from cableroute.linkage.travel import TravelBudget
 from cableroute.measure.linkage_models import SelectorEntry
 
 Array = NDArray[np.float64]
+
+
+def sound_axes(sense: PatternSense) -> tuple[Axis, ...]:
+    """Return the axes that go the way that is wanted, so that their gates can be judged one by one.
+
+    Parameters
+    ----------
+    sense : PatternSense
+        How the pattern comes out.
+
+    Returns
+    -------
+    tuple of str
+        Of "select" and "shift"; neither where the axes are swapped.
+    """
+    mirrored = sense.mirrored_select, sense.mirrored_shift
+    return tuple(
+        axis for axis, wrong in zip(AXES, mirrored, strict=True) if not (wrong or sense.swapped)
+    )
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)

@@ -9,8 +9,9 @@ import numpy as np
 
 from cableroute.linkage.direction import way
 from cableroute.linkage.gates import AXES, AxisResult, GateRow, Reaching
+from cableroute.linkage.pattern import PatternSense
 from cableroute.verdict.findings import Finding, Level, by_gravity
-from cableroute.verdict.linkage_figures import LinkageFigures, SelectorFigures
+from cableroute.verdict.linkage_figures import LinkageFigures, SelectorFigures, sound_axes
 
 #: Adjustment smaller than this is the doubt of a setting anyway [mm].
 SETTING = 0.5
@@ -189,23 +190,24 @@ def judge_selector(figures: SelectorFigures) -> tuple[Finding, ...]:
     if figures.table is None:
         fault = _sentence(figures.fault)
         return (Finding("geometry-does-not-close", "fail", "geometry", fault),)
-    sense = figures.table.sense
-    if not sense.right:
-        mirrored = sense.mirrored_select or sense.mirrored_shift
-        code = "pattern-mirrored" if mirrored else "pattern-swapped"
-        text = (
-            f"The pattern comes out {sense.text}. "
-            "See each linkage's direction for what turns it round."
-        )
-        return (Finding(code, "fail", "pattern", text),)
+    sense, rows = figures.table.sense, figures.table.rows
     found = [
         _gate(figures, row.gate.name, axis, at)
-        for row in figures.table.rows
+        for row in rows
         for axis, at in zip(AXES, (row.select, row.shift), strict=True)
-        if at.outcome != "reached"
+        if axis in sound_axes(sense) and at.outcome != "reached"
     ]
-    found += _leaning(figures, figures.table.rows)
+    found += _leaning(figures, rows) if sense.right else _pattern(sense)
     return by_gravity(found)
+
+
+def _pattern(sense: PatternSense) -> Iterator[Finding]:
+    mirrored = sense.mirrored_select or sense.mirrored_shift
+    code = "pattern-mirrored" if mirrored else "pattern-swapped"
+    turn = "See each linkage's direction for what turns it round."
+    swap = "Change the two cables over, at the lever or at the box."
+    text = f"The pattern comes out {sense.text}. {swap if sense.swapped else turn}"
+    yield Finding(code, "fail", "pattern", text)
 
 
 def _leaning(figures: SelectorFigures, rows: Sequence[GateRow]) -> Iterator[Finding]:

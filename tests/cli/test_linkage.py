@@ -114,7 +114,8 @@ def test_a_ratio_out_of_reach_is_said():
 def test_check_says_where_neutral_sits_and_what_the_adjusters_have_left():
     text = run("check", FORWARD).stdout
     assert "neutral       at 50 % of the travel given of the cable's 75 mm" in text
-    assert "to let out, " in text
+    assert "20.0 mm left to let out, 20.0 to take up" in text
+    assert "-0.0" not in run("linkage", FORWARD).stdout
 
 
 def test_the_tables_as_csv(tmp_path):
