@@ -63,8 +63,8 @@ def _facts(figures: LinkageFigures) -> Iterator[tuple[str, str]]:
 
 def _settings(figures: LinkageFigures, budget: TravelBudget) -> Iterator[tuple[str, str]]:
     """Yield where neutral sits, and what is left at the adjusters once they are set."""
-    stroke = f" of the cable's {figures.stroke:.0f} mm" if figures.stroke else ""
-    yield "neutral", f"at {100 * budget.neutral_in_stroke:.0f} % of the travel given{stroke}"
+    stroke = f"; the cable's stroke is {figures.stroke:.0f} mm" if figures.stroke else ""
+    yield "neutral", f"at {100 * budget.neutral_in_stroke:z.0f} % of the travel given{stroke}"
     if figures.built.entry.adjusters and not figures.pulls_only:
         verb = "let out" if budget.offset > 0 else "take up"
         left = f"{budget.longer_left:.1f} mm left to let out, {budget.shorter_left:.1f} to take up"

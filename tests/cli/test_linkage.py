@@ -2,6 +2,8 @@
 
 import csv
 import json
+import re
+from importlib.resources import files
 from itertools import pairwise
 from pathlib import Path
 
@@ -113,9 +115,17 @@ def test_a_ratio_out_of_reach_is_said():
 
 def test_check_says_where_neutral_sits_and_what_the_adjusters_have_left():
     text = run("check", FORWARD).stdout
-    assert "neutral       at 50 % of the travel given of the cable's 75 mm" in text
+    assert "neutral       at 50 % of the travel given; the cable's stroke is 75 mm" in text
     assert "20.0 mm left to let out, 20.0 to take up" in text
     assert "-0.0" not in run("linkage", FORWARD).stdout
+
+
+def test_the_starter_s_linkage_passes_once_uncommented(tmp_path):
+    text = files("cableroute.output").joinpath("starter.toml").read_text(encoding="utf-8")
+    start = text.index("# [[linkage]]")
+    file = tmp_path / "machine.toml"
+    file.write_text(text[:start] + re.sub(r"(?m)^# ", "", text[start:]), encoding="utf-8")
+    assert "PASS     gear" in run("linkage", file).stdout
 
 
 def test_the_tables_as_csv(tmp_path):
