@@ -17,6 +17,7 @@ from cableroute.linkage.force import Efficiency, far_load, hand_force
 from cableroute.linkage.gates import AXES, Reaching, radius_to_reach, selector_table
 from cableroute.linkage.hand import HandLimit, effort_of, hand_limits
 from cableroute.linkage.mends import Mend, mends
+from cableroute.linkage.slide import Slide
 from cableroute.linkage.travel import Adjuster, TravelBudget, arriving, travel_budget
 from cableroute.measure.linkage_models import LinkageEntry, SelectorEntry
 from cableroute.mechanics.capstan import capstan_ratio
@@ -144,16 +145,36 @@ def _budget(built: Built, pulled: Array, cable: Figures) -> tuple[TravelBudget |
     """Hold the travel against the need, or say why the far arm cannot get there."""
     given = float(np.min(pulled)), float(np.max(pulled))
     try:
-        needed = needed_travel(built.chain, built.need)
         return travel_budget(
             given=given,
-            needed=(float(np.min(needed)), float(np.max(needed))),
+            needed=_core_needed(built),
             lost=built.chain.cable.lost,
             stroke=_own_stroke(cable) or given[1] - given[0],
             adjusters=tuple(Adjuster(length=length) for length in built.entry.adjusters),
         ), ""
     except GeometryError as error:
         return None, str(error)
+
+
+def _core_needed(built: Built) -> tuple[float, float]:
+    """Return the least and greatest core that must arrive; past a dead centre none will do."""
+    chain, (low, high) = built.chain, built.need
+    half = np.inf if isinstance(chain.bodies[-1].incoming, Slide) else np.pi  # a centre is within
+    places = np.linspace(max(low, -half), min(high, half), 8 * STEPS + 1)
+    core = needed_travel(chain, places)
+    rising = np.diff(core)
+    neutral = min(int(np.searchsorted(places, 0.0)), rising.size - 1)
+    back = rising * rising[neutral] <= 0
+    top = float(np.min(places[:-1][back & (places[:-1] >= 0)], initial=high))
+    bottom = float(np.max(places[1:][back & (places[1:] <= 0)], initial=low))
+    short = max(high - top, bottom - low) * chain.work_speed
+    if short > 0:
+        reach, whole = ((x * chain.work_speed) for x in (top - bottom, high - low))
+        raise GeometryError(
+            f"{chain.bodies[-1].name}: expected the cable to bring it through {whole:.1f} mm, got "
+            f"a dead centre after about {reach:.1f}, {short:.1f} mm short"
+        )
+    return float(np.min(core)), float(np.max(core))
 
 
 def _throughs(cable: Figures) -> tuple[Transmission, Transmission]:

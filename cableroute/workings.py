@@ -6,7 +6,7 @@ from math import hypot, isfinite
 
 import numpy as np
 
-from cableroute.errors import SolverError
+from cableroute.errors import CableRouteError
 from cableroute.hardware.family import Family
 from cableroute.hardware.stock import choose_stock, core_length, overall_length
 from cableroute.measure.job import Cable, Job
@@ -93,40 +93,51 @@ def work_out(cable: Cable, *, job: Job, lay: bool = False) -> Figures:
         travel=cable.travel or (family.stroke if family else None),
         order=order,
         clearances=tuple(_clearance(route, zone, family) for zone in job.keepouts),
-        lay=_natural_lay(route, order) if lay else None,
+        lay=_natural_lay(cable, route, order) if lay else None,
+        tolerance=job.tape_tolerance,
         assumed=job.notes + assumed,
     )
 
 
-def _natural_lay(route: Route, order: Order) -> NaturalLay:
-    """Lay the conduit through its points as clips, and the slack into its longest span."""
-    points = route.points
-    held = [None] * len(points)
-    directions = [route.directions[0], *held[1:-1], route.directions[-1]]
+def _natural_lay(cable: Cable, route: Route, order: Order) -> NaturalLay:
+    """Lay the conduit through its points as clips, and what is bought beyond that in one span."""
+    points, along = route.points, route.directions
+    # an anchor holds the conduit's direction; between two legs that is their mean
+    held: list[Array | None] = [
+        along[i - 1] + along[i] if _is_anchor(cable, int(route.kept[i])) else None
+        for i in range(1, len(points) - 1)
+    ]
+    longest = int(np.argmax(route.legs))
     try:
-        spans = lay_run(points, directions=directions)
-        longest = int(np.argmax(route.legs))
-        span = spans[longest]
-        slack = order.choice.slack if order.choice and order.choice.slack else 0.0
-        swallowed = span
-        if slack > 0.0:
+        spans = lay_run(points, directions=[along[0], *held, along[-1]])
+        span = swallowed = spans[longest]
+        length = sum(each.length for each in spans)
+        choice = order.choice
+        bought = order.conduit + choice.slack if choice and choice.slack is not None else None
+        spare = None if bought is None else bought - length
+        if spare is not None and spare > 0.0:
             swallowed = natural_lay(
                 points[longest],
                 span.tangents[0],
                 points[longest + 1],
                 span.tangents[-1],
-                length=span.length + slack,
+                length=span.length + spare,
             )
-    except SolverError as error:
+    except CableRouteError as error:
         return NaturalLay(failure=str(error))
     return NaturalLay(
-        length=sum(each.length for each in spans),
+        length=length,
         wrap=sum(each.wrap for each in spans),
         min_radius=min(each.min_bend_radius for each in spans),
+        spare=spare,
         slack_wrap=swallowed.wrap - span.wrap,
         slack_radius=swallowed.min_bend_radius,
         slack_span=longest,
     )
+
+
+def _is_anchor(cable: Cable, point: int) -> bool:
+    return point < len(cable.fixes) and cable.fixes[point] == "anchor"
 
 
 def _clearance(route: Route, zone: KeepOut, family: Family | None) -> Clearance:
@@ -180,7 +191,7 @@ def _pull(
     """Work out the pull, the core's weight included, and what that weight adds at high friction."""
     weight = core.area * STEEL_WEIGHT if core else 0.0
     hands = pull_force(route, load=load, friction=np.array(friction), weight=weight)
-    low, high = np.asarray(hands).tolist()
+    low, high = np.maximum(hands, 0.0).tolist()  # a core that its own weight pulls asks no force
     bare = load * float(capstan_ratio(route.wrap, friction=friction[1]))
     added = high - bare if isfinite(high) else 0.0
     return Transmission(load, (low, high)), added
@@ -223,13 +234,12 @@ def _push(
 def _drag(cable: Cable, route: Route, core: CoreSection | None, *, friction: float) -> float | None:
     if core is None or cable.family is None:
         return None
-    drag = zero_load_drag(
+    return zero_load_drag(
         route,
         friction=friction,
         bending_stiffness=core.bending_stiffness,
         clearance=cable.family.clearance,
     )
-    return float(drag)
 
 
 def _lost(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import sys
 from io import TextIOWrapper
 
@@ -44,4 +45,10 @@ def main() -> None:
     for stream in (sys.stdout, sys.stderr):
         if isinstance(stream, TextIOWrapper):
             stream.reconfigure(errors="backslashreplace")  # a label may hold what it cannot show
-    app()
+    try:
+        app()
+    except OSError as error:
+        # nothing more can be written, so what waits to be flushed goes nowhere
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        sys.stderr.write(f"cableroute: cannot write the output: {error.strerror}\n")
+        sys.exit(2)

@@ -17,21 +17,30 @@ from cableroute.cli.console import (
     say,
     say_json,
 )
+from cableroute.cli.job_options import (
+    FamilyOption,
+    FileArgument,
+    FrictionOption,
+    LoadOption,
+    PushLoadOption,
+    RadiusOption,
+    ToleranceOption,
+    UnitOption,
+    job_from,
+)
 from cableroute.errors import CableRouteError
-from cableroute.hardware.library import load_library
 from cableroute.measure.job import Cable, Job
-from cableroute.measure.reading import read_job
 from cableroute.output.advice_text import Suggestion, advice_dict, advice_lines
 from cableroute.output.files import write_text
 from cableroute.output.moved_toml import moved_text
 from cableroute.route.repair import FARTHEST, freedoms_of, repair
-from cableroute.units import MM_PER_UNIT, Unit
+from cableroute.units import MM_PER_UNIT
 from cableroute.verdict.advice import advise
 from cableroute.workings import work_out
 
 
 def suggest(
-    file: Annotated[Path, typer.Argument(help="A route file (.toml) or a list of points (.csv).")],
+    file: FileArgument,
     cable: Annotated[
         str | None, typer.Option(metavar="NAME", help="Only this cable of the file.")
     ] = None,
@@ -41,9 +50,13 @@ def suggest(
     apply: Annotated[
         Path | None, typer.Option(metavar="NEW.toml", help="Write a copy with the points moved.")
     ] = None,
-    unit: Annotated[
-        Unit | None, typer.Option(help="Unit of bare numbers, instead of the file's.")
-    ] = None,
+    bend_radius: RadiusOption = None,
+    friction: FrictionOption = None,
+    load: LoadOption = None,
+    push_load: PushLoadOption = None,
+    family: FamilyOption = None,
+    unit: UnitOption = None,
+    tolerance: ToleranceOption = None,
     library: LibraryOption = None,
     json: JsonOption = False,
     force: ForceOption = False,
@@ -56,7 +69,17 @@ def suggest(
     Exit status: 0 whatever is found, 2 bad input.
     """
     with complaints():
-        job = read_job(file, unit=unit, library=load_library(library or ()))
+        job = job_from(
+            file,
+            unit=unit,
+            library=library,
+            bend_radius=bend_radius,
+            friction=friction,
+            load=load,
+            push_load=push_load,
+            family=family,
+            tape_tolerance=tolerance,
+        )
         chosen = _chosen(job, cable)
         if apply is not None and file.suffix.lower() != ".toml":
             raise CableRouteError(f"{file}: expected a route file (.toml) to apply moves to")

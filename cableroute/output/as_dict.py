@@ -179,6 +179,7 @@ def _lay(figures: Figures) -> dict[str, Any] | None:
         "length_mm": lay.length,
         "wrap_deg": degrees(lay.wrap),
         "min_bend_radius_mm": _number(lay.min_radius),
+        "spare_mm": lay.spare,
         "slack_wrap_deg": degrees(lay.slack_wrap),
         "slack_min_bend_radius_mm": _number(lay.slack_radius),
     }

@@ -103,7 +103,7 @@ def _rows(figures: Figures, *, inches: bool) -> Iterator[tuple[str, str]]:
 
 def _natural(lay: NaturalLay, length: Callable[[float], str]) -> str:
     """Say what the conduit does of itself when held at its points only."""
-    slack = f"; slack in the longest span adds {degrees(lay.slack_wrap):.0f} deg"
+    slack = f"; what is spare adds {degrees(lay.slack_wrap):.0f} deg in the longest span"
     tightest = f", tightest {length(lay.min_radius)}" if isfinite(lay.min_radius) else ""
     return (
         f"{length(lay.length)}, {degrees(lay.wrap):.0f} deg{tightest} if held at its points only"

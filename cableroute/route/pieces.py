@@ -92,6 +92,14 @@ class Route:
         with np.errstate(divide="ignore"):
             return np.where(needed > 0.0, self.legs / needed, np.inf)
 
+    @property
+    def common_radius(self) -> float | Array:
+        """Largest radius that fits in every corner alike; infinite for a straight route [mm]."""
+        needed = at_both_ends(np.tan(0.5 * self.turns))
+        with np.errstate(divide="ignore"):
+            fitting = np.where(needed > 0.0, self.legs / needed, np.inf)
+        return _plain(fitting.min(-1))
+
     # -- of the whole route ----------------------------------------------------------------
 
     @property

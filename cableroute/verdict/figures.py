@@ -65,11 +65,11 @@ class Push:
 
     @property
     def rod_safety(self) -> float | None:
-        """Buckling load over the push at the hand at high friction [-]."""
+        """Buckling load over the push at the hand at high friction; None without a push [-]."""
         if self.rod_buckling is None or self.lockup:
             return None
         hand = self.through.inputs[1]
-        return self.rod_buckling / hand if hand > 0.0 else float("inf")
+        return self.rod_buckling / hand if hand > 0.0 else None
 
 
 @dataclass(frozen=True, slots=True)
@@ -134,8 +134,11 @@ class NaturalLay:
         Sum of the unsigned turns [rad].
     min_radius : float
         Least bend radius [mm].
+    spare : float or None
+        Conduit of the stock length beyond this lay, negative where it is too short for it; None
+        without a stock length [mm].
     slack_wrap : float
-        Wrap added when the longest span swallows the slack of the stock length [rad].
+        Wrap added when the longest span swallows what is spare [rad].
     slack_radius : float
         Least bend radius of that span then [mm].
     slack_span : int
@@ -147,6 +150,7 @@ class NaturalLay:
     length: float = 0.0
     wrap: float = 0.0
     min_radius: float = inf
+    spare: float | None = None
     slack_wrap: float = 0.0
     slack_radius: float = inf
     slack_span: int = 0
@@ -190,6 +194,8 @@ class Figures:
         How near the run comes to each solid to keep out of.
     lay : NaturalLay or None
         The natural lay, where it was asked for.
+    tolerance : float
+        One reading is good to plus or minus this [mm].
     assumed : tuple of str
         What had to be assumed.
     """
@@ -209,6 +215,7 @@ class Figures:
     order: Order
     clearances: tuple[Clearance, ...]
     lay: NaturalLay | None
+    tolerance: float
     assumed: tuple[str, ...]
 
     @property

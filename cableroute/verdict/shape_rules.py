@@ -71,20 +71,24 @@ def fit_rule(figures: Figures, _: Limits) -> Iterator[Finding]:
     """
     route = figures.route
     scale, slacks = route.fitting_scale, route.slacks
+    common = np.floor(route.common_radius)
     for leg in np.flatnonzero(route.misfits).tolist():
         start, end = figures.vertex_name(leg), figures.vertex_name(leg + 1)
-        wanted = max(route.wanted_radii[max(leg - 1, 0) : leg + 1])
-        fitting = wanted * scale[leg]
-        everywhere = np.floor(wanted * scale.min())
+        wanted = route.wanted_radii[max(leg - 1, 0) : leg + 1]
+        radii = " and ".join(f"{radius:.0f}" for radius in np.unique(wanted))
+        in_doubt = -slacks[leg] <= 2.0 * figures.tolerance
+        mend = f"use a cable that may bend to {common:.0f} mm everywhere"
+        if common < 1.0:
+            mend = "look for a corner that nearly doubles back"
+        doubt = " That is within the tape's doubt: measure it again." if in_doubt else ""
         yield Finding(
             "bend-does-not-fit",
-            "fail",
+            "marginal" if in_doubt else "fail",
             f"{start} to {end}",
-            f"The leg is {route.legs[leg]:.0f} mm and its bends at {wanted:.0f} mm radius need "
-            f"{-slacks[leg]:.0f} mm more. Move its points at least that far apart, or use a cable "
-            f"that may bend to {everywhere:.0f} mm.",
-            value=float(fitting),
-            limit=float(wanted),
+            f"The leg is {route.legs[leg]:.0f} mm and its bends at {radii} mm radius need "
+            f"{-slacks[leg]:.0f} mm more. Move its points that much further apart, or {mend}.{doubt}",
+            value=float(wanted.max() * scale[leg]),
+            limit=float(wanted.max()),
             unit="mm",
         )
 
@@ -144,9 +148,8 @@ def keep_out_rule(figures: Figures, _: Limits) -> Iterator[Finding]:
                 "keep-out",
                 "fail",
                 zone.name,
-                f"{at:.0f} mm from the hand end the conduit is {clearance.clear:.0f} mm from the "
-                f"{zone.name}; {zone.distance:.0f} mm is to be kept. Lead it further away or clip it "
-                "back there.",
+                f"{at:.0f} mm from the hand end the conduit {_nearness(clearance.clear, zone.name)}; "
+                f"{zone.distance:.0f} mm is to be kept. Lead it further away or clip it back there.",
                 value=clearance.clear,
                 limit=zone.distance,
                 unit="mm",
@@ -158,7 +161,7 @@ def keep_out_rule(figures: Figures, _: Limits) -> Iterator[Finding]:
                 "note" if zone.distance and clearance.clear >= 2.0 * zone.distance else "marginal",
                 zone.name,
                 f"The {zone.name} reaches {zone.temperature:.0f} degC, the cable stands {hottest:.0f}; "
-                f"it passes {clearance.clear:.0f} mm away. Measure the air there, shield it, or take "
+                f"the conduit {_nearness(clearance.clear, zone.name)}. Measure the air there, shield it, or take "
                 "a liner that stands the heat.",
                 value=zone.temperature,
                 limit=hottest,
@@ -196,6 +199,17 @@ def lay_rule(figures: Figures, _: Limits) -> Iterator[Finding]:
             f"{radius:.0f} mm is the least. Clip both ends of the tightest bend or move it wider.",
             value=lay.min_radius,
             limit=radius,
+            unit="mm",
+        )
+    if lay.spare is not None and lay.spare < 0.0:
+        yield Finding(
+            "lay-longer-than-stock",
+            "note",
+            "whole run",
+            f"Held at its points only, the conduit would take {lay.length:.0f} mm, "
+            f"{-lay.spare:.0f} mm more than the stock length gives: it will lie tighter than that.",
+            value=lay.length,
+            limit=lay.length + lay.spare,
             unit="mm",
         )
     if lay.slack_radius < radius:
@@ -259,3 +273,10 @@ def stock_rule(figures: Figures, limits: Limits) -> Iterator[Finding]:
             limit=degrees(limits.surplus_wrap),
             unit="deg",
         )
+
+
+def _nearness(clear: float, name: str) -> str:
+    """Say how near the conduit comes, or how far it runs in."""
+    if clear < 0.0:
+        return f"runs {-clear:.0f} mm into the {name}"
+    return f"is {clear:.0f} mm from the {name}"

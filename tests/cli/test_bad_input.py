@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import json
 import os
+import subprocess
+import sys
 from importlib.resources import files
 from pathlib import Path
 
@@ -287,3 +289,19 @@ def test_a_hundred_thousand_points_give_a_result(tmp_path):
     (cable,) = json.loads(result.stdout, parse_constant=pytest.fail)["cables"]
     assert cable["route"]["length_mm"] == pytest.approx(900 * np.pi, rel=1e-6)
     assert cable["route"]["wrap_deg"] == pytest.approx(180, rel=1e-3)
+
+
+@pytest.mark.skipif(not Path("/dev/full").exists(), reason="no device that is always full")
+def test_output_that_cannot_be_written_is_no_verdict():
+    with Path("/dev/full").open("w") as full:
+        done = subprocess.run(
+            [sys.executable, "-m", "cableroute", "stock"],
+            stdout=full,
+            stderr=subprocess.PIPE,
+            text=True,
+            check=False,
+        )
+
+    assert done.returncode == 2
+    assert done.stderr.count("\n") == 1
+    assert "cannot write" in done.stderr

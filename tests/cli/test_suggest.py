@@ -136,3 +136,12 @@ def test_bad_options_are_refused(short: Path, tmp_path: Path) -> None:
     csv = tmp_path / "points.csv"
     csv.write_text("x_mm,y_mm,z_mm\n0,0,0\n500,0,0\n500,500,0\n", encoding="utf-8")
     assert run(csv, "--apply", tmp_path / "new.toml").exit_code == 2
+
+
+def test_a_bare_list_of_points_is_enough_with_a_radius(tmp_path):
+    points = tmp_path / "points.csv"
+    points.write_text("x_mm,y_mm,z_mm\n0,0,0\n300,0,0\n300,60,0\n900,60,40\n", encoding="utf-8")
+    done = CliRunner().invoke(app, ["suggest", str(points), "--bend-radius", "50"])
+
+    assert done.exit_code == 0
+    assert "smallest moves" in done.stdout

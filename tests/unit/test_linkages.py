@@ -133,6 +133,22 @@ def test_what_does_not_close_names_the_member_and_the_shortfall(cable):
     assert figures.hand[-1] < radians(75)
 
 
+@pytest.mark.parametrize("onward", [150.0, 1e9])
+def test_a_need_past_the_dead_centre_is_not_met_by_little_core(cable, onward):
+    """Half a turn and more of an arm of 60 mm takes hardly any core, yet no cable brings it there.
+
+    The dead centre: the rod in line with its arm, a quarter turn off and what the rod leans.
+    """
+    figures = work_out_linkage(entry(far__travel=[onward, 20]), cable=cable)
+    assert figures.budget is None
+    fault = next(f for f in judge_linkage(figures) if f.code == "geometry-does-not-close")
+    assert "box arm: expected the cable to bring it through" in fault.message
+    reach = float(fault.message.split("after about ")[1].split(",")[0])
+    short = float(fault.message.split(", ")[1].split(" mm short")[0])
+    assert reach + short == pytest.approx(onward + 20, abs=0.2)
+    assert 60 < reach - 20 < 60 * np.pi / 2
+
+
 def test_what_cannot_be_built_is_refused_by_name(cable):
     with pytest.raises(GeometryError, match=r'linkage "gear": .*clear of the swivel'):
         work_out_linkage(entry(hand__swivel={"at": [330, 260, 220]}), cable=cable)

@@ -230,3 +230,42 @@ def test_every_message_is_a_sentence_that_says_what_to_do():
         if one.level != "note":
             assert one.message.endswith(".")
             assert one.where
+
+
+def test_a_misfit_within_the_tape_s_doubt_is_marginal():
+    short = cable([[0, 0, 0], [316, 0, 0], [316, 316, 0], [632, 316, 0]], family=None)
+
+    assert level(judged(short), "bend-does-not-fit") == "fail"
+    assert level(judged(short, tape_tolerance=3.0), "bend-does-not-fit") == "marginal"
+
+
+def test_the_radius_advised_for_mixed_radii_fits_everywhere():
+    points = [[0, 0, 0], [150, 0, 0], [150, 250, 0], [400, 250, 0]]
+    mixed = cable(points, family=None, point_radii=(None, 200.0, None, None))
+    found = [one for one in judged(mixed).findings if one.code == "bend-does-not-fit"]
+    advised = float(found[0].message.split("may bend to ")[1].split(" mm")[0])
+
+    assert "160 and 200 mm" in " ".join(one.message for one in found)
+    assert judged(cable(points, family=None, bend_radius=advised)).figures.route.fits
+    assert not judged(cable(points, family=None, bend_radius=1.02 * advised)).figures.route.fits
+
+
+def test_a_lay_longer_than_the_stock_is_told():
+    corner = cable(family=family(stock_lengths=(1775.0,), stock_lengths_ft=()))
+    result = assess(Job("", (corner,), tape_tolerance=0.0), lay=True).cables[0]
+
+    assert result.figures.lay.spare < 0.0
+    assert level(result, "lay-longer-than-stock") == "note"
+    assert result.figures.lay.slack_wrap == 0.0
+
+
+def test_an_anchor_holds_the_natural_lay_s_direction():
+    points = [[0, 0, 0], [500, 0, 0], [700, 400, 0], [1200, 400, 0]]
+    lays = [
+        assess(Job("", (cable(points, fixes=(None, fix, None, None)),)), lay=True)
+        .cables[0]
+        .figures.lay
+        for fix in ("clip", "anchor")
+    ]
+
+    assert lays[1].length != pytest.approx(lays[0].length, abs=0.1)
