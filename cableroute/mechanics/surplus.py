@@ -30,8 +30,8 @@ def surplus_wrap(surplus: ArrayLike, *, span: ArrayLike) -> Array:
 
     Notes
     -----
-    Our own derivation (arcs of equal curvature, small slopes: good to a few per cent up to
-    :math:`\Delta L/L` of about 0.05). Zero where there is no span.
+    Our own derivation (arcs of equal curvature, small slopes: the wrap is 4 % over at
+    :math:`\Delta L/L` of 0.1). Zero where there is no span.
 
     Examples
     --------
