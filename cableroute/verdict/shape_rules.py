@@ -251,7 +251,7 @@ def stock_rule(figures: Figures, limits: Limits) -> Iterator[Finding]:
             "stock-too-short",
             "fail",
             "length to order",
-            f"No stock length fits: {wanted:.0f} mm ({order.measure}) is needed, the longest is "
+            f"No stock length fits: one of {wanted:.0f} mm ({order.measure}) or more would; the longest is "
             f"{order.choice.longest:.0f} mm, {order.choice.shortfall:.0f} mm short. Have one made, "
             "shorten the run, or choose a family sold longer.",
             value=order.choice.longest,

@@ -51,7 +51,7 @@ def check_findings(cable: Cable, *, tolerance: float) -> Iterator[Finding]:
             "marginal",
             names,
             f"The tape says {check.read:.0f} mm, the coordinates {check.read - gap:.0f} mm: "
-            f"{abs(gap):.0f} mm apart. Measure {suspects} again.",
+            f"{abs(gap):.0f} mm apart. Measure {suspects} again, or tape this distance again.",
             value=abs(gap),
             limit=limit,
             unit="mm",

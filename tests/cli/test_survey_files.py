@@ -391,6 +391,7 @@ def test_lay_is_there_on_request_only():
     lay, route = cable["lay"], cable["route"]
     assert set(lay) == {
         "length_mm",
+        "spare_mm",
         "wrap_deg",
         "min_bend_radius_mm",
         "slack_wrap_deg",

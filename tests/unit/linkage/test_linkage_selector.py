@@ -9,9 +9,7 @@ from cableroute.errors import GeometryError
 from cableroute.linkage.arms import Arm
 from cableroute.linkage.drum import Drum
 from cableroute.linkage.ends import RodEnd, Swivel
-from cableroute.linkage.force import Efficiency
 from cableroute.linkage.gates import radius_to_reach, selector_table
-from cableroute.linkage.knob import knob_force
 from cableroute.linkage.lever import TwoAxisLever
 from cableroute.linkage.pattern import Gate, facing_aft, gate_pattern, spread
 from cableroute.linkage.selector import (
@@ -269,32 +267,6 @@ def test_an_arm_that_rides_on_the_selecting_shaft_is_carried_along():
     tip = arm.at(carried.coordinate) + np.array([0, float(across.coordinate), 0])
     assert np.linalg.norm(tip - swivel) == pytest.approx(riding.shift.box.neutral_length - 10)
     assert carried.coordinate != pytest.approx(float(still.coordinate), abs=1e-5)
-
-
-def test_virtual_work_at_the_knob():
-    """Both loads moved, no friction: hand work equals the work on both members of the box."""
-    chosen, free = selector(), Efficiency(pull=1, push=1)
-    lever = np.array([gate.lever for gate in GATES])
-    h = 1e-6
-    for axis, step in (("shift", (0, h)), ("select", (h, 0))):
-        high = np.stack(arrives(chosen, *(lever + step).T))
-        low = np.stack(arrives(chosen, *(lever - step).T))
-        work = np.abs(high - low).T @ [30.0, 2500.0]
-        force = knob_force(
-            chosen, GATES, axis=axis, moving=1, load=(30.0, 2500.0), cables=(free, free)
-        )
-        np.testing.assert_allclose(force * 300 * 2 * h, work, rtol=1e-4)
-
-
-def test_friction_at_the_knob_counts_the_moved_cable():
-    lossy = Efficiency(pull=0.5, push=0.5)
-    free = Efficiency(pull=1, push=1)
-    straight = [Gate(name="N", lever=(0, 0), box=(0, 0), tolerance=(1, 1))]
-    args = {"axis": "shift", "moving": 1, "load": (30.0, 2500.0)}
-    easy = knob_force(selector(), straight, cables=(free, free), **args)
-    hard = knob_force(selector(), straight, cables=(free, lossy), **args)
-    assert easy == pytest.approx([2500 / 40 * 60 / 300], rel=1e-6)
-    assert hard == pytest.approx(2 * easy, rel=1e-6)
 
 
 def test_a_box_that_cannot_follow_names_the_cable():
