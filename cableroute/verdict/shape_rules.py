@@ -76,7 +76,7 @@ def fit_rule(figures: Figures, _: Limits) -> Iterator[Finding]:
         start, end = figures.vertex_name(leg), figures.vertex_name(leg + 1)
         wanted = route.wanted_radii[max(leg - 1, 0) : leg + 1]
         radii = " and ".join(f"{radius:.0f}" for radius in np.unique(wanted))
-        in_doubt = -slacks[leg] <= 2.0 * figures.tolerance
+        in_doubt = figures.survey.moves.any() and -slacks[leg] <= 2.0 * figures.tolerance
         mend = f"use a cable that may bend to {common:.0f} mm everywhere"
         if common < 1.0:
             mend = "look for a corner that nearly doubles back"

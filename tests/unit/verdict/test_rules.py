@@ -13,6 +13,7 @@ from cableroute.assess import CableAssessment, assess
 from cableroute.hardware.family import Family
 from cableroute.hardware.library import load_library
 from cableroute.measure.job import Cable, Job
+from cableroute.route.fillet import fit_arcs
 from cableroute.verdict.findings import Finding
 from cableroute.verdict.limits import Limits
 
@@ -232,11 +233,18 @@ def test_every_message_is_a_sentence_that_says_what_to_do():
             assert one.where
 
 
-def test_a_misfit_within_the_tape_s_doubt_is_marginal():
+def test_a_misfit_within_the_doubt_of_a_smoothed_survey_is_marginal():
     short = cable([[0, 0, 0], [316, 0, 0], [316, 316, 0], [632, 316, 0]], family=None)
-
     assert level(judged(short), "bend-does-not-fit") == "fail"
-    assert level(judged(short, tape_tolerance=3.0), "bend-does-not-fit") == "marginal"
+    assert level(judged(short, tape_tolerance=3.0), "bend-does-not-fit") == "fail"
+
+    rng = np.random.default_rng(1)
+    true = fit_arcs([[0, 0, 0], [600, 0, 0], [600, 700, 0]], min_bend_radius=160.0)
+    traced = np.round(true.point(np.arange(0.0, true.length, 48.0)) + rng.normal(size=(26, 3)))
+    close = cable(traced, family=None, bend_radius=164.0)
+    found = judged(close, tape_tolerance=2.0)
+    assert level(found, "bend-does-not-fit") == "marginal"
+    assert "within the tape's doubt" in finding(found, "bend-does-not-fit").message
 
 
 def test_the_radius_advised_for_mixed_radii_fits_everywhere():
