@@ -27,12 +27,12 @@ from cableroute.output.exports import (
     BEND_COLUMNS,
     POINT_COLUMNS,
     bend_rows,
-    csv_text,
     dxf_text,
     point_rows,
     stl_bytes,
 )
 from cableroute.output.files import write_bytes
+from cableroute.output.spreadsheet import csv_text
 
 SUFFIXES = (".dxf", ".csv", ".stl")
 CableOption = Annotated[

@@ -30,8 +30,9 @@ from cableroute.cli.job_options import (
     job_from,
 )
 from cableroute.errors import CableRouteError
-from cableroute.output.exports import BEND_COLUMNS, bend_rows, csv_text
+from cableroute.output.exports import BEND_COLUMNS, bend_rows
 from cableroute.output.files import write_bytes
+from cableroute.output.spreadsheet import csv_text
 from cableroute.output.template_sheets import template_pdf
 from cableroute.output.template_text import template_dict, template_lines
 

@@ -57,7 +57,7 @@ class HandLimit:
 
 
 _FINGERS = "MIL-STD-1472E 5.4.3.1.8.7"
-_CONTROL_ROOM = "control-room ergonomics text (jfjm100.com)"
+_CONTROL_ROOM = "a control-room ergonomics text"  # seen at jfjm100.com
 _AIRCRAFT = "14 CFR 25.143"
 _GRIP = "FAA Human Factors Design Standard, Exhibit 14.5.2.1"
 

@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-import csv
-from collections.abc import Callable, Iterator, Mapping, Sequence
-from io import StringIO
+from collections.abc import Callable, Iterator, Sequence
 from itertools import accumulate, product
 from math import acos, ceil, degrees, pi
 from typing import Any
@@ -14,7 +12,6 @@ import numpy as np
 from cableroute.assess import CableAssessment
 from cableroute.errors import CableRouteError
 from cableroute.measure.keepout import Box, Capsule, KeepOut
-from cableroute.output.linkage_csv import FORMULA
 from cableroute.route.pieces import Array, Route
 from cableroute.route.schedule import bend_schedule
 from cableroute.verdict.figures import Figures
@@ -67,34 +64,6 @@ def _step(curvature: float) -> float:
 
 
 # -- CSV ---------------------------------------------------------------------------------------
-
-
-def csv_text(columns: Sequence[str], rows: Sequence[Mapping[str, Any]]) -> str:
-    """Return rows of one kind as CSV; no cell of it is taken for a formula.
-
-    Parameters
-    ----------
-    columns : sequence of str
-        Their names.
-    rows : sequence of mapping
-        Values by the names of the columns.
-
-    Returns
-    -------
-    str
-        Numbers to a millionth; empty where a value is None.
-    """
-    text = StringIO()
-    writer = csv.DictWriter(text, columns)
-    writer.writeheader()
-    writer.writerows({key: _cell(value) for key, value in row.items()} for row in rows)
-    return text.getvalue()
-
-
-def _cell(value: Any) -> Any:
-    if isinstance(value, str) and (value.startswith(FORMULA) or value.lstrip().startswith(FORMULA)):
-        return "'" + value
-    return round(value, 6) + 0.0 if isinstance(value, float) else value
 
 
 def point_rows(figures: Figures) -> list[dict[str, Any]]:

@@ -2,17 +2,13 @@
 
 from __future__ import annotations
 
-import csv
 from collections.abc import Mapping, Sequence
-from io import StringIO
 from typing import Any
 
 from cableroute.assess import Assessment
 from cableroute.output.linkage_dict import gate_rows, hole_rows, stroke_rows
+from cableroute.output.spreadsheet import csv_text
 from cableroute.verdict.linkage_drilling import DrillList
-
-#: What makes a spreadsheet take a cell for a formula.
-FORMULA = ("=", "+", "-", "@", "\t", "\r")
 
 
 def linkage_csv(found: Assessment, drilled: Sequence[DrillList]) -> str:
@@ -63,16 +59,4 @@ def _flat(row: Mapping[str, Any]) -> dict[str, Any]:
 
 
 def _table(rows: list[dict[str, Any]]) -> str:
-    keys = list(dict.fromkeys(key for row in rows for key in row))
-    text = StringIO()
-    writer = csv.writer(text)
-    writer.writerow(keys)
-    writer.writerows([_cell(row.get(key)) for key in keys] for row in rows)
-    return text.getvalue()
-
-
-def _cell(value: Any) -> Any:
-    """Return a cell that no spreadsheet takes for a formula."""
-    if isinstance(value, str) and value.startswith(FORMULA):
-        return "'" + value
-    return round(value, 6) if isinstance(value, float) else value
+    return csv_text(list(dict.fromkeys(key for row in rows for key in row)), rows)

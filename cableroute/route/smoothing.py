@@ -186,8 +186,8 @@ def least_turn(
     return SmoothedPoints(
         points=smoothed,
         moves=np.linalg.norm(smoothed - measured, axis=1),
-        turn_before=_total_turn(measured),
-        turn_after=_total_turn(smoothed),
+        turn_before=total_turn(measured),
+        turn_after=total_turn(smoothed),
         objective=best.objective,
         lower_bound=best.lower_bound,
         crowding=problem.totals(best.x)[1],
@@ -215,7 +215,19 @@ def _room(legs: Array, radius: ArrayLike | None) -> tuple[Array, Array]:
     return radii / typical, 2.0 * legs / (_ROOM_MARGIN * typical)
 
 
-def _total_turn(points: Array) -> float:
+def total_turn(points: Array) -> float:
+    """Return the sum of the unsigned turns of a polyline.
+
+    Parameters
+    ----------
+    points : ndarray, shape (n, 3)
+        Distinct points [mm].
+
+    Returns
+    -------
+    float
+        Sum of the turns [rad].
+    """
     legs = np.diff(points, axis=0)
     across = np.linalg.norm(np.cross(legs[:-1], legs[1:]), axis=1)
     along = np.einsum("ij,ij->i", legs[:-1], legs[1:])

@@ -9,7 +9,7 @@ import numpy as np
 from cableroute.errors import SolverError
 from cableroute.route.fillet import COINCIDENT, check_points
 from cableroute.route.pieces import Array
-from cableroute.route.smoothing import least_turn
+from cableroute.route.smoothing import least_turn, total_turn
 
 #: Share of the measured wrap that noise must be able to make up before points are moved. Corners
 #: far apart stay exactly where they were read; our own choice.
@@ -75,10 +75,8 @@ def steady_points(
     distinct = np.ones(len(read), dtype=bool)
     distinct[1:] = np.linalg.norm(np.diff(read, axis=0), axis=1) > COINCIDENT
     kept = read[distinct]
-    steps = np.diff(kept, axis=0)
-    legs = np.linalg.norm(steps, axis=1)
-    across = np.linalg.norm(np.cross(steps[:-1], steps[1:]), axis=1)
-    wrap = float(np.arctan2(across, np.einsum("ij,ij->i", steps[:-1], steps[1:])).sum())
+    legs = np.linalg.norm(np.diff(kept, axis=0), axis=1)
+    wrap = total_turn(kept)
     noise = tolerance * float((1.0 / legs[:-1] + 1.0 / legs[1:]).sum())
     still = np.zeros(len(read))
     if noise <= NOISE_SHARE * wrap:

@@ -18,12 +18,12 @@ from cableroute.output.exports import (
     BEND_COLUMNS,
     POINT_COLUMNS,
     bend_rows,
-    csv_text,
     dxf_text,
     point_rows,
     stations,
     stl_bytes,
 )
+from cableroute.output.spreadsheet import csv_text
 from cableroute.route.fillet import fit_arcs
 
 DATA = Path(__file__).resolve().parents[3] / "data"
