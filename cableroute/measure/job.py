@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 
 import numpy as np
 from numpy.typing import NDArray
@@ -10,6 +11,8 @@ from numpy.typing import NDArray
 from cableroute.hardware.family import Family
 from cableroute.measure.keepout import KeepOut
 from cableroute.measure.linkage_models import LinkageEntry, SelectorEntry
+from cableroute.measure.load_models import AnchorsEntry, ResistsEntry
+from cableroute.measure.tubes import Tube
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,6 +90,18 @@ class Cable:
         Slack wanted at least in the length ordered [mm].
     rod_end : str
         End condition of the exposed rod.
+    controls : str or None
+        What it works: ``throttle``, ``brake``, ``clutch``, ``steering``, ``selector``, ``other``.
+    drag : float or None
+        Force at the hand that moves the core with no load on it, as measured [N].
+    resists : ResistsEntry or None
+        What the far end resists with.
+    hand_resists : float
+        Force on the core that brings a pedal or lever let go back to rest [N].
+    anchors : AnchorsEntry or None
+        How the conduit's ends are held.
+    temperature : tuple of float or None
+        Coldest and hottest that the cable works at [degC].
     checks : tuple of CheckReading
         Distances taped between its points.
     remarks : tuple of Remark
@@ -113,6 +128,12 @@ class Cable:
     travel: float | None = None
     slack: float = 0.0
     rod_end: str = "pinned"
+    controls: str | None = None
+    drag: float | None = None
+    resists: ResistsEntry | None = None
+    hand_resists: float = 0.0
+    anchors: AnchorsEntry | None = None
+    temperature: tuple[float, float] | None = None
     checks: tuple[CheckReading, ...] = ()
     remarks: tuple[Remark, ...] = ()
     moves: tuple[str, ...] = ()
@@ -158,6 +179,10 @@ class Job:
         What its cables join, hand to far arm.
     selectors : tuple of SelectorEntry
         Pairs of them on one lever.
+    nodes : mapping of str to ndarray, shape (3,)
+        Known points of the frame [mm].
+    tubes : tuple of Tube
+        Tubes of the frame.
     """
 
     title: str
@@ -168,3 +193,5 @@ class Job:
     keepouts: tuple[KeepOut, ...] = ()
     linkages: tuple[LinkageEntry, ...] = ()
     selectors: tuple[SelectorEntry, ...] = ()
+    nodes: Mapping[str, NDArray[np.float64]] = field(default_factory=dict)
+    tubes: tuple[Tube, ...] = ()

@@ -18,6 +18,7 @@ from cableroute.hardware.family import (
     PositiveLength,
 )
 from cableroute.measure.linkage_models import LinkageEntry, SelectorEntry, linkage_table
+from cableroute.measure.load_models import AnchorsEntry, Controls, ResistsEntry, load_table
 from cableroute.measure.tables import Coordinate, Position, Table
 from cableroute.units import Unit
 
@@ -124,6 +125,22 @@ class CableEntry(Table):
     rod_end: RodEnd = Field(
         "pinned", description="How the exposed rod is held, for its buckling at full stroke."
     )
+    controls: Controls | None = Field(
+        None, description="What it works: throttle, brake, clutch, steering, selector or other."
+    )
+    drag: Force | None = Field(
+        None, description="Force at the hand that moves the core with no load on it, as measured."
+    )
+    resists: ResistsEntry | None = Field(
+        None, description="What the far end resists with: spring, friction, detents."
+    )
+    hand_resists: Force = Field(
+        0.0, description="Force on the core that brings a pedal or lever let go back to rest."
+    )
+    anchors: AnchorsEntry | None = Field(None, description="How the conduit's ends are held.")
+    temperature: tuple[Number, Number] | None = Field(
+        None, description="Coldest and hottest that the cable works at [degC]."
+    )
     check: tuple[CheckEntry, ...] = Field(
         (), description="Distances taped between points, to find a bad one."
     )
@@ -137,6 +154,8 @@ class CableEntry(Table):
             raise ValueError("expected a family or a build table, got both")
         if self.family is None and self.build is None and self.bend_radius is None:
             raise ValueError("expected a least bend radius: give bend_radius, a family or a build")
+        if self.temperature and not -273.15 <= self.temperature[0] <= self.temperature[1]:
+            raise ValueError("expected temperature = [coldest, hottest]")
         if self.kind in ("pull", "pull-pair") and self.push_load:
             raise ValueError(f"a {self.kind} cable cannot push; expected no push_load")
         return self
@@ -239,5 +258,5 @@ def known_keys(path: tuple[Any, ...]) -> tuple[str, ...]:
         shapes: dict[Any, type[BaseModel]] = {"sphere": SphereEntry, "capsule": CapsuleEntry}
         table = shapes.get(path[-2], KeepOutEntry)
     elif path[0] == "cable" and len(path) > 1:
-        table = CableEntry
+        table = load_table(path) or CableEntry
     return tuple(field.alias or name for name, field in table.model_fields.items())

@@ -130,6 +130,8 @@ def _assemble(
         keepouts=tuple(keep_outs(entry.keepout)),
         linkages=entry.linkage,
         selectors=entry.selector,
+        nodes=frame.nodes,
+        tubes=tuple(frame.tubes.values()),
     )
 
 
@@ -250,6 +252,12 @@ def _cable(
         travel=cable.travel,
         slack=cable.slack,
         rod_end=cable.rod_end,
+        controls=cable.controls,
+        drag=cable.drag,
+        resists=cable.resists,
+        hand_resists=cable.hand_resists,
+        anchors=cable.anchors,
+        temperature=cable.temperature,
         checks=checks,
         remarks=remarks,
         moves=tuple(_move(point, is_end=j in (0, last)) for j, point in enumerate(cable.points)),

@@ -1,0 +1,147 @@
+"""What a cable works against and what holds its ends, in the route file.
+
+Lengths come out in mm, forces in N. What a table leaves out is not known, or not there.
+"""
+
+from __future__ import annotations
+
+from typing import Any, Literal
+
+from pydantic import BaseModel, Field, model_validator
+
+from cableroute.hardware.family import Force, Number, PositiveLength, PositiveNumber
+from cableroute.measure.tables import Coordinate, Table
+
+#: What a cable works; brakes, steering and throttles have rules of their own.
+Controls = Literal["throttle", "brake", "clutch", "steering", "selector", "other"]
+
+
+class DetentEntry(Table):
+    """A place that the far end clicks into."""
+
+    at: Coordinate = Field(description="Its bottom, in travel of the far end from rest.")
+    depth: Force = Field(description="Force that gets out of it.")
+    width: PositiveLength = Field(description="From its bottom to its crest, on either side.")
+
+
+class ResistsEntry(Table):
+    """What the far end resists with, as a spring scale reads it there."""
+
+    preload: Force = Field(0.0, description="Pull of its spring at rest.")
+    spring: Number = Field(0.0, ge=0, description="How much that grows with travel [N/mm].")
+    friction: Force = Field(0.0, description="Friction of the mechanism, either way.")
+    dead: Force = Field(
+        0.0, description="A load that never changes, as a weight, against the pull."
+    )
+    detents: tuple[DetentEntry, ...] = Field((), description="Places that it clicks into.")
+
+
+class ScrewsEntry(Table):
+    """Set screws that hold the conduit's end."""
+
+    size: str = Field(description="Thread, as M5 or 1/4.")
+    count: int = Field(1, ge=1, strict=True, description="How many.")
+    on: Literal["groove", "sleeve"] = Field(
+        "sleeve", description="Whether they stand in a groove or on a smooth sleeve."
+    )
+
+
+class ClampEntry(Table):
+    """A split clamp round the conduit's end."""
+
+    bolts: int = Field(1, ge=1, strict=True, description="How many bolts close it.")
+    tension: Force | None = Field(None, description="Tension of one bolt.")
+    torque: PositiveNumber | None = Field(None, description="Or the torque on it [N*m].")
+    diameter: PositiveLength | None = Field(None, description="Bolt diameter, with the torque.")
+    friction: PositiveNumber = Field(0.15, description="Of the clamp on the conduit [-].")
+
+    @model_validator(mode="after")
+    def _knows_its_bolts(self) -> ClampEntry:
+        if self.tension is None and (self.torque is None or self.diameter is None):
+            raise ValueError("expected tension, or torque and diameter, of a bolt")
+        return self
+
+
+class BulkheadEntry(Table):
+    """A threaded end held by a nut on either side of a plate."""
+
+    diameter: PositiveLength = Field(description="Outside diameter of the thread.")
+    pitch: PositiveLength = Field(description="Pitch of the thread.")
+    nut: PositiveLength | None = Field(
+        None, description="Height of one nut; half the diameter if not given."
+    )
+    strength: PositiveNumber = Field(
+        240.0, description="Yield strength of the softer thread; from memory, mild steel [MPa]."
+    )
+
+
+class BracketEntry(Table):
+    """What the anchor stands on: its stiffness as measured, or a plate held at one edge."""
+
+    stiffness: PositiveNumber | None = Field(None, description="As measured [N/mm].")
+    length: PositiveLength | None = Field(None, description="From the held edge to the cable.")
+    width: PositiveLength | None = Field(None, description="Width of the plate.")
+    thickness: PositiveLength | None = Field(None, description="Thickness of the plate.")
+    modulus: PositiveNumber = Field(200_000.0, description="Young's modulus of the plate [MPa].")
+
+    @model_validator(mode="after")
+    def _one_way(self) -> BracketEntry:
+        sizes = [self.length, self.width, self.thickness]
+        if (self.stiffness is None) == (None in sizes):
+            raise ValueError("expected stiffness, or length, width and thickness of a plate")
+        return self
+
+
+class AnchorEntry(Table):
+    """How one end of the conduit is held."""
+
+    screws: ScrewsEntry | None = Field(None, description="Set screws: size, count, on.")
+    clamp: ClampEntry | None = Field(None, description="A split clamp: bolts, tension.")
+    bulkhead: BulkheadEntry | None = Field(None, description="A thread and nuts: diameter, pitch.")
+    bracket: BracketEntry | None = Field(None, description="What it all stands on.")
+
+    @model_validator(mode="after")
+    def _one_hold(self) -> AnchorEntry:
+        holds = [
+            hold for hold in ("screws", "clamp", "bulkhead") if getattr(self, hold) is not None
+        ]
+        if len(holds) > 1:
+            raise ValueError(f"expected one of screws, clamp, bulkhead, got {' and '.join(holds)}")
+        return self
+
+
+class AnchorsEntry(Table):
+    """The two ends of the conduit."""
+
+    hand: AnchorEntry | None = Field(None, description="At the hand end.")
+    far: AnchorEntry | None = Field(None, description="At the far end.")
+
+
+#: Tables by the key that holds them; a detent is one of a list.
+_TABLES: dict[Any, type[BaseModel]] = {
+    "detents": DetentEntry,
+    "resists": ResistsEntry,
+    "screws": ScrewsEntry,
+    "clamp": ClampEntry,
+    "bulkhead": BulkheadEntry,
+    "bracket": BracketEntry,
+    "hand": AnchorEntry,
+    "far": AnchorEntry,
+    "anchors": AnchorsEntry,
+}
+
+
+def load_table(path: tuple[Any, ...]) -> type[BaseModel] | None:
+    """Return the table that a key of a cable's load or anchors lies in.
+
+    Parameters
+    ----------
+    path : tuple
+        Path of a key in the route file, as ``("cable", 0, "resists", "sprung")``.
+
+    Returns
+    -------
+    type or None
+        The innermost table above the key, or None if it is none of these.
+    """
+    return next((_TABLES[key] for key in reversed(path[:-1]) if key in _TABLES), None)
