@@ -183,11 +183,15 @@ def _throughs(cable: Figures) -> tuple[Transmission, Transmission]:
 
 
 def _cable_maps(cable: Figures) -> tuple[Efficiency, Efficiency]:
-    """Return how the cable passes force at low and at high friction, its drag added to the high."""
+    """Return how the cable passes force at low and at high friction.
+
+    A measured drag is added to both, an estimate, being an upper one, to the high only.
+    """
     pulls, pushes = (_shares(through, cable) for through in _throughs(cable))
+    drags = (cable.pull.drag, cable.drag or 0.0)
     low, high = (
         Efficiency(pull=pull, push=push, drag=drag)
-        for pull, push, drag in zip(pulls, pushes, (0.0, cable.drag or 0.0), strict=True)
+        for pull, push, drag in zip(pulls, pushes, drags, strict=True)
     )
     return low, high
 
@@ -195,7 +199,7 @@ def _cable_maps(cable: Figures) -> tuple[Efficiency, Efficiency]:
 def _shares(through: Transmission, cable: Figures) -> tuple[float, float]:
     """Return the share that arrives at low and at high friction; the bends' where no load is."""
     if through.load > 0:
-        high, low = through.efficiencies
+        high, low = through.passed
     else:
         low, high = (1 / float(capstan_ratio(cable.route.wrap, friction=f)) for f in cable.friction)
     return min(max(low, LOCKED), 1.0), min(max(high, LOCKED), 1.0)

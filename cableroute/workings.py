@@ -69,7 +69,8 @@ def work_out(cable: Cable, *, job: Job, lay: bool = False) -> Figures:
         core = core_section(
             family.construction, diameter=family.core_od, modulus=family.core_modulus
         )
-    pull, weight_force = _pull(route, core, load=load, friction=friction)
+    drag = cable.drag or 0.0
+    pull, weight_force = _pull(route, core, load=load, friction=friction, drag=drag)
     push = _push(cable, route, core, load=push_load, friction=friction)
     bend_stress = None
     if core and family:
@@ -86,7 +87,7 @@ def work_out(cable: Cable, *, job: Job, lay: bool = False) -> Figures:
         core=core,
         bend_stress=bend_stress,
         pull=pull,
-        drag=_drag(cable, route, core, friction=friction[1]),
+        drag_estimate=_drag(cable, route, core, friction=friction[1]),
         weight_force=weight_force,
         push=push,
         lost=_lost(cable, route, core, load=load, friction=friction[1]),
@@ -186,15 +187,20 @@ def _radii(cable: Cable) -> float | Array:
 
 
 def _pull(
-    route: Route, core: CoreSection | None, *, load: float, friction: tuple[float, float]
+    route: Route,
+    core: CoreSection | None,
+    *,
+    load: float,
+    friction: tuple[float, float],
+    drag: float,
 ) -> tuple[Transmission, float]:
-    """Work out the pull, the core's weight included, and what that weight adds at high friction."""
+    """Work out the pull, weight and drag included, and what the weight adds at high friction."""
     weight = core.area * STEEL_WEIGHT if core else 0.0
     hands = pull_force(route, load=load, friction=np.array(friction), weight=weight)
     low, high = np.maximum(hands, 0.0).tolist()  # a core that its own weight pulls asks no force
     bare = load * float(capstan_ratio(route.wrap, friction=friction[1]))
     added = high - bare if isfinite(high) else 0.0
-    return Transmission(load, (low, high)), added
+    return Transmission(load, (low + drag, high + drag), drag), added
 
 
 def _push(
@@ -223,8 +229,10 @@ def _push(
     use = np.max(
         np.divide(entering, onset, where=route.turns > 0.0, out=np.zeros_like(onset)), initial=0.0
     )
+    drag = cable.drag or 0.0
+    low, high = (forces[:, 0] + drag).tolist()
     return Push(
-        through=Transmission(load, (float(forces[0, 0]), float(forces[1, 0]))),
+        through=Transmission(load, (low, high), drag),
         snaking_onset=float(np.min(onset, initial=np.inf)),
         snaking_use=float(use),
         rod_buckling=_rod_buckling(cable),

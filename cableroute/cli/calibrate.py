@@ -17,13 +17,8 @@ from cableroute.measure.reading import read_job
 from cableroute.measure.readings import read_readings
 from cableroute.measure.route_text import read_text
 from cableroute.mechanics.calibration import Calibration, calibrate_friction
-from cableroute.output.calibration_text import (
-    BENCH_SHEET,
-    calibration_dict,
-    calibration_lines,
-    friction_range,
-    with_friction,
-)
+from cableroute.output.calibrated_toml import measured, with_calibration
+from cableroute.output.calibration_text import BENCH_SHEET, calibration_dict, calibration_lines
 from cableroute.output.files import write_text
 from cableroute.workings import work_out
 
@@ -40,7 +35,8 @@ def calibrate(
         ),
     ] = None,
     into: Annotated[
-        Path | None, typer.Option(metavar="FILE", help="Write the friction into this route file.")
+        Path | None,
+        typer.Option(metavar="FILE", help="Write friction and drag into this route file."),
     ] = None,
     cable: Annotated[
         str | None, typer.Option(metavar="NAME", help="Which cable of those files.")
@@ -102,7 +98,7 @@ def _which(job: Job, cable: str | None, path: Path) -> int:
 
 
 def _write(path: Path, cable: str | None, library: dict[str, Family], found: Calibration) -> str:
-    """Write the friction into a route file that is sound, and say so."""
+    """Write what was found into a route file that is sound, and say so."""
     if path.suffix.lower() != ".toml":
         raise CableRouteError(f"{path}: expected a route file, ending in .toml")
     job = read_job(path, library=library)
@@ -110,9 +106,10 @@ def _write(path: Path, cable: str | None, library: dict[str, Family], found: Cal
     raw = path.read_bytes().decode()
     body = raw.removeprefix("\ufeff")
     try:
-        new = with_friction(body, cable=which, found=found, day=date.today())
+        new = with_calibration(body, cable=which, found=found, day=date.today())
     except CableRouteError as error:
         raise CableRouteError(f"{path}: {error}") from error
     write_text(path.resolve(), raw[: len(raw) - len(body)] + new, force=True)
-    low, high = friction_range(found)
-    return f'friction = [{low}, {high}] is written for cable "{job.cables[which].name}" in {path}.'
+    words = " and ".join(f"{key} = {value}" for key, value in measured(found).items())
+    are = "are" if len(measured(found)) > 1 else "is"
+    return f'{words} {are} written for cable "{job.cables[which].name}" in {path}.'

@@ -56,6 +56,7 @@ def _cable(cable: CableAssessment) -> dict[str, Any]:
             **_transmission(figures.pull),
             "weight_n": figures.weight_force,
             "drag_n": figures.drag,
+            "drag_is_measured": figures.cable.drag is not None,
         },
         "pull_range": _range(figures.pull),
         "push": _push(figures),

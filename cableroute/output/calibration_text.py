@@ -1,23 +1,18 @@
-"""A friction calibration as text, as plain data and in a route file; the bench sheet."""
+"""A friction calibration as text and as plain data; the bench sheet."""
 
 from __future__ import annotations
 
 import textwrap
-import tomllib
 from collections.abc import Iterator, Sequence
-from datetime import date
-from math import ceil, floor, isfinite
+from math import isfinite
 from typing import Any
 
 import numpy as np
 
-from cableroute.errors import CableRouteError
 from cableroute.mechanics.calibration import Calibration
 from cableroute.route.pieces import Array
 
 WIDTH = 80
-#: Friction above this [-] is a brake, not a cable; the route file refuses it too.
-MOST_FRICTION = 2.0
 #: With fewer readings beyond the two that any fit needs, agreement is cheap [-].
 FEW_TO_SPARE = 3
 
@@ -226,90 +221,3 @@ def _names(found: Calibration, labels: Sequence[str]) -> str:
 
 def _or_null(value: float) -> float | None:
     return value if isfinite(value) else None
-
-
-def friction_range(found: Calibration) -> tuple[float, float]:
-    """Return the interval of friction as a route file takes it, rounded outwards.
-
-    Parameters
-    ----------
-    found : Calibration
-        What was fitted.
-
-    Returns
-    -------
-    tuple of float
-        Low, not below 0, and high [-].
-
-    Raises
-    ------
-    CableRouteError
-        For an interval that no cable has.
-    """
-    low, high = found.friction_interval
-    if not 0.0 < high < MOST_FRICTION - 1e-4 or low >= MOST_FRICTION:
-        raise CableRouteError(
-            f"expected a friction between 0 and {MOST_FRICTION:g} to write, got {low:.4f} to "
-            f"{high:.4f}; nothing is written. More readings make the interval narrower."
-        )
-    return max(floor(low * 1e4) / 1e4, 0.0), ceil(high * 1e4) / 1e4
-
-
-def with_friction(text: str, *, cable: int, found: Calibration, day: date) -> str:
-    r"""Return a route file with the friction of one cable replaced, every other byte kept.
-
-    Parameters
-    ----------
-    text : str
-        The route file.
-    cable : int
-        Which cable, the first being 0 [-].
-    found : Calibration
-        What was fitted.
-    day : date
-        Date for the comment beside the new value, which replaces an old comment there.
-
-    Returns
-    -------
-    str
-        TOML.
-
-    Raises
-    ------
-    CableRouteError
-        For a friction that no cable has, and a file in which the value has no line of its own.
-    """
-    import tomlkit
-    from tomlkit.items import Table
-
-    low, high = friction_range(found)
-    out = len(found.outliers)
-    note = f"calibrated {day.isoformat()}: {found.used.sum()} readings used" + (
-        f", {out} left out" if out else ""
-    )
-    end = "\r\n" if "\r\n" in text else "\n"
-    item = tomlkit.parse(f"friction = [{low}, {high}]  # {note}{end}")["friction"]
-    document: Any = tomlkit.parse(text)
-    table = document["cable"][cable]
-    if not isinstance(table, Table):
-        raise CableRouteError(
-            "expected the cable as [[cable]] with a line for each key, to edit it"
-        )
-    if "friction" in table:
-        table["friction"] = item
-    else:
-        first = next((key for key in ("family", "kind", "name") if key in table), next(iter(table)))
-        table.value._insert_after(first, "friction", item)  # tomlkit itself only appends
-    new = str(tomlkit.dumps(document))
-    _check_same(text, new, cable, [low, high])
-    return new
-
-
-def _check_same(old: str, new: str, cable: int, friction: list[float]) -> None:
-    """Make sure that nothing but the friction is another: the file is the user's."""
-    wanted = tomllib.loads(old)
-    wanted["cable"][cable]["friction"] = friction
-    if tomllib.loads(new) != wanted:
-        raise CableRouteError(
-            f"the file cannot be edited safely; write friction = {friction} into it by hand"
-        )

@@ -91,10 +91,10 @@ def _rows(figures: Figures, *, inches: bool) -> Iterator[tuple[str, str]]:
         yield "push at hand", _hand(figures.push.through)
         yield "folding", _folding(figures)
     if figures.drag and figures.drag >= _DRAG_SHOWN * figures.pull.inputs[1]:
-        yield (
-            "unloaded drag",
-            f"up to {figures.drag:.0f} N more, from stiffness alone (upper estimate)",
-        )
+        said = f"up to {figures.drag:.0f} N more, from stiffness alone (upper estimate)"
+        if figures.cable.drag is not None:
+            said = f"{figures.drag:.1f} N as measured, in the forces above"
+        yield "unloaded drag", said
     if figures.lost:
         share = f", {100 * figures.lost_share:.0f} % of the travel" if figures.lost_share else ""
         yield "lost motion", f"{figures.lost.total:.1f} mm at most{share}"

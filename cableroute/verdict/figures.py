@@ -25,15 +25,25 @@ class Transmission:
         Force at the far end [N].
     inputs : tuple of float
         Force at the hand at low and at high friction; infinite where it locks up [N].
+    drag : float
+        What of that is measured drag, there at any load [N].
     """
 
     load: float
     inputs: tuple[float, float]
+    drag: float = 0.0
 
     @property
     def efficiencies(self) -> tuple[float, float]:
         """Far-end force over hand force at high and at low friction [-]."""
         low, high = (self.load / hand if hand > 0.0 else 1.0 for hand in self.inputs)
+        return high, low
+
+    @property
+    def passed(self) -> tuple[float, float]:
+        """The same without the drag: the share that bends let through at any load [-]."""
+        bare = [hand - self.drag for hand in self.inputs]
+        low, high = (self.load / hand if hand > 0.0 else 1.0 for hand in bare)
         return high, low
 
 
@@ -177,7 +187,7 @@ class Figures:
         Bending stress of the wire in the tightest bend [MPa].
     pull : Transmission
         Pulling.
-    drag : float or None
+    drag_estimate : float or None
         Upper estimate of the force that moves the core with no load on it, at high friction; None
         without the cable's data [N].
     weight_force : float
@@ -207,7 +217,7 @@ class Figures:
     core: CoreSection | None
     bend_stress: float | None
     pull: Transmission
-    drag: float | None
+    drag_estimate: float | None
     weight_force: float
     push: Push | None
     lost: LostMotion | None
@@ -217,6 +227,11 @@ class Figures:
     lay: NaturalLay | None
     tolerance: float
     assumed: tuple[str, ...]
+
+    @property
+    def drag(self) -> float | None:
+        """Force that moves the core with no load on it: as measured, or the upper estimate [N]."""
+        return self.drag_estimate if self.cable.drag is None else self.cable.drag
 
     @property
     def lost_share(self) -> float | None:

@@ -88,16 +88,17 @@ def test_a_missing_friction_is_added_and_every_other_byte_kept(run, tmp_path, ma
     result = run(READINGS, "--into", "m.toml", "--cable", cable)
     assert result.exit_code == 0, result.output
     after = path.read_bytes().splitlines(keepends=True)
-    added = [line for line in after if line.startswith(b"friction")]
-    assert [line for line in after if not line.startswith(b"friction")] == before
-    assert len(added) == 1
-    assert f"  # calibrated {date.today().isoformat()}: 17 readings used, 1 left out{end}" in (
-        added[0].decode()
-    )
-    cables = {each.name: each.friction for each in read_job(path).cables}
-    low, high = cables.pop(cable)
-    assert low < 0.11 < high
-    assert list(cables.values()) == [None]
+    added = [line for line in after if line.startswith((b"friction", b"drag"))]
+    assert [line for line in after if line not in added] == before
+    assert len(added) == 2
+    note = f"  # calibrated {date.today().isoformat()}: 17 readings used, 1 left out{end}"
+    assert all(note in line.decode() for line in added)
+    cables = {each.name: each for each in read_job(path).cables}
+    measured = cables.pop(cable)
+    assert measured.friction[0] < 0.11 < measured.friction[1]
+    drag = json.loads(run(READINGS, "--json").stdout)["drag_n"]
+    assert measured.drag == pytest.approx(drag, abs=0.05)
+    assert [(each.friction, each.drag) for each in cables.values()] == [(None, None)]
 
 
 def test_an_old_friction_is_replaced_where_it_stands(run, tmp_path):
@@ -114,7 +115,8 @@ def test_an_old_friction_is_replaced_where_it_stands(run, tmp_path):
     data = json.loads(run(READINGS, "--json").stdout)
     assert low <= data["friction_interval"][0] < low + 1.01e-4
     assert high - 1.01e-4 < data["friction_interval"][1] <= high
-    assert middle.count("#") == 1
+    assert middle.count("#") == 2  # one beside the friction, one beside the drag
+    assert tomllib.loads(middle)["drag"] > 0
 
 
 def test_writing_twice_changes_nothing_more(run, tmp_path):

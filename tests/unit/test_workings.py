@@ -241,3 +241,34 @@ def test_defaults_are_said():
 def test_radius_of_a_point_replaces_the_cables():
     radii = worked(point_radii=(None, 120.0, None, None)).route.wanted_radii
     assert list(radii) == [120.0, 75.0]
+
+
+# measured drag
+
+
+@pytest.mark.parametrize("kind", ["pull", "push-pull"])
+def test_measured_drag_is_added_at_every_load(kind):
+    family = load_library()["push-slick-medium"]
+    for load in (0.0, 80.0, 300.0):
+        given = {"kind": kind, "family": family, "bend_radius": 160.0, "load": load}
+        bare, dragged = worked(**given), worked(drag=7.0, **given)
+        for way in ("pull", "push"):
+            without, through = getattr(bare, way), getattr(dragged, way)
+            if without is None:
+                assert kind == "pull"
+                continue
+            without, through = (getattr(each, "through", each) for each in (without, through))
+            assert through.inputs == pytest.approx([hand + 7.0 for hand in without.inputs])
+            if load:
+                assert through.passed == pytest.approx(without.efficiencies)
+
+
+def test_a_measured_drag_replaces_the_estimate():
+    given = {"family": FAMILY}
+    assert worked(**given).drag == worked(**given).drag_estimate > 0.0
+    assert worked(drag=0.0, **given).drag == 0.0
+
+
+def test_measured_drag_leaves_weight_alone():
+    bare, dragged = worked(family=FAMILY), worked(family=FAMILY, drag=7.0)
+    assert dragged.weight_force == pytest.approx(bare.weight_force)
