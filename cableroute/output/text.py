@@ -9,7 +9,7 @@ from math import degrees, isfinite
 import numpy as np
 
 from cableroute.assess import Assessment, CableAssessment
-from cableroute.output.cautions import CAUTIONS
+from cableroute.output.cautions import cautions_for
 from cableroute.output.linkage_text import linkage_lines, selector_lines
 from cableroute.units import format_inches
 from cableroute.verdict.figures import Figures, NaturalLay, Transmission
@@ -46,7 +46,7 @@ def report_lines(assessment: Assessment) -> Iterator[tuple[str, str]]:
         yield "", ""
         yield from selector_lines(selector)
     yield "", ""
-    for caution in CAUTIONS:
+    for caution in cautions_for(assessment.job):
         yield from (("", line) for line in _wrap("Caution: " + caution, indent=9))
 
 
