@@ -4,16 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
-from cableroute.linkages import work_out_linkage, work_out_selector
 from cableroute.measure.job import Job
 from cableroute.verdict.figures import Figures
 from cableroute.verdict.findings import Finding, Verdict, verdict_of
 from cableroute.verdict.limits import Limits
-from cableroute.verdict.linkage_figures import LinkageFigures, SelectorFigures
-from cableroute.verdict.linkage_rules import judge_linkage, judge_selector
 from cableroute.verdict.rules import judge
 from cableroute.workings import work_out
+
+if TYPE_CHECKING:
+    from cableroute.verdict.linkage_figures import LinkageFigures, SelectorFigures
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -126,8 +127,11 @@ def assess(job: Job, *, limits: Limits | None = None, lay: bool = False) -> Asse
         figures = work_out(cable, job=job, lay=lay)
         findings = judge(figures, limits=held, unit=job.unit, tolerance=job.tape_tolerance)
         cables.append(CableAssessment(figures, findings, verdict_of(f.level for f in findings)))
-    linkages = _linkages(job, {cable.figures.cable.name: cable.figures for cable in cables})
-    selectors = _selectors(job, {each.figures.name: each.figures for each in linkages})
+    linkages: tuple[LinkageAssessment, ...] = ()
+    selectors: tuple[SelectorAssessment, ...] = ()
+    if job.linkages:  # few files have any, and a check of the others starts without their modules
+        linkages = _linkages(job, {cable.figures.cable.name: cable.figures for cable in cables})
+        selectors = _selectors(job, {each.figures.name: each.figures for each in linkages})
     verdicts = [each.verdict for each in cables]
     verdicts += [each.verdict for each in linkages]
     verdicts += [each.verdict for each in selectors]
@@ -135,6 +139,9 @@ def assess(job: Job, *, limits: Limits | None = None, lay: bool = False) -> Asse
 
 
 def _linkages(job: Job, cables: Mapping[str, Figures]) -> tuple[LinkageAssessment, ...]:
+    from cableroute.linkages import work_out_linkage
+    from cableroute.verdict.linkage_rules import judge_linkage
+
     assessed = []
     for entry in job.linkages:
         figures = work_out_linkage(entry, cable=cables[entry.cable])
@@ -144,6 +151,9 @@ def _linkages(job: Job, cables: Mapping[str, Figures]) -> tuple[LinkageAssessmen
 
 
 def _selectors(job: Job, linkages: Mapping[str, LinkageFigures]) -> tuple[SelectorAssessment, ...]:
+    from cableroute.linkages import work_out_selector
+    from cableroute.verdict.linkage_rules import judge_selector
+
     assessed = []
     for entry in job.selectors:
         select, shift = linkages[entry.select].built, linkages[entry.shift].built

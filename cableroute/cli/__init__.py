@@ -4,40 +4,72 @@ from __future__ import annotations
 
 import os
 import sys
+from collections.abc import Iterator, Mapping
+from importlib import import_module
 from io import TextIOWrapper
+from typing import Any, cast
 
 import typer
+from typer.core import TyperGroup
 
-from cableroute.cli.calibrate import calibrate
-from cableroute.cli.check import check
-from cableroute.cli.draw import draw_command
-from cableroute.cli.export import export
-from cableroute.cli.linkage import linkage_command
-from cableroute.cli.new import new
-from cableroute.cli.points import points
-from cableroute.cli.schema import schema
-from cableroute.cli.stock import stock
-from cableroute.cli.suggest import suggest
-from cableroute.cli.template import template
+#: What is typed, in the order of the help, and the module and function in this folder that do it.
+COMMANDS = {
+    "new": "new:new",
+    "points": "points:points",
+    "check": "check:check",
+    "calibrate": "calibrate:calibrate",
+    "suggest": "suggest:suggest",
+    "template": "template:template",
+    "export": "export:export",
+    "stock": "stock:stock",
+    "schema": "schema:schema",
+    "draw": "draw:draw_command",
+    "linkage": "linkage:linkage_command",
+}
+_MANNER: dict[str, Any] = {
+    "add_completion": False,
+    "pretty_exceptions_enable": False,
+    "rich_markup_mode": None,
+}
+
+
+class _OnDemand(Mapping[str, Any]):
+    """The commands by name, each imported when it is first looked up."""
+
+    def __getitem__(self, name: str) -> Any:
+        module, function = COMMANDS[name].split(":")
+        alone = typer.Typer(**_MANNER)
+        alone.command(name)(getattr(import_module(f"{__name__}.{module}"), function))
+        return typer.main.get_command(alone)
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(COMMANDS)
+
+    def __len__(self) -> int:
+        return len(COMMANDS)
+
+
+class Group(TyperGroup):
+    """All commands, though a call imports its own only; the help, which lists them, imports all."""
+
+    def __init__(self, **settings: Any) -> None:
+        super().__init__(**settings)
+        self.commands = cast(Any, _OnDemand())
+
 
 app = typer.Typer(
     name="cableroute",
+    cls=Group,
     help="From tape-measure points to a verdict on a control cable: bends, force, buckling, "
     "the length to order. Begin with: cableroute new machine.toml",
     no_args_is_help=True,
-    add_completion=False,
-    pretty_exceptions_enable=False,
-    rich_markup_mode=None,
+    **_MANNER,
 )
-for command in (new, points, check, calibrate, suggest, template, export, stock, schema):
-    app.command()(command)
-app.command("draw")(draw_command)
-app.command("linkage")(linkage_command)
 
 
 @app.callback()
 def _options() -> None:
-    """Keep the commands as sub-commands however few there are."""
+    """Make typer build a group, which it does not for want of commands of its own."""
 
 
 def main() -> None:
