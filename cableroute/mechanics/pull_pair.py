@@ -1,0 +1,314 @@
+r"""Two pull cables in a loop: one is pulled while the other pays out.
+
+Our own derivation, from the capstan law and equal stretch. Both cores lie in like conduits on the
+same route, with ends on one member at the hand and on one at the far end. The *pulled* core runs
+towards the hand, so that its tension grows by friction towards the hand; the *slack* core runs
+towards the far end, and its tension grows towards the far end:
+
+.. math:: T_1^{hand} = T_1^{far}\,e^{\mu\theta}, \qquad T_2^{far} = T_2^{hand}\,e^{\mu\theta}
+
+The two members feel differences, :math:`W = T_1^{far} - T_2^{far}` and
+:math:`F = T_1^{hand} - T_2^{hand}`. What one core gains in length between its pins the other loses,
+so the two stretches always add up to what they were as assembled, when both cores had the preload
+:math:`P` all along their length :math:`L`. With :math:`I_\pm = \int e^{\pm\mu\varphi}\,ds`, where
+:math:`\varphi` is the wrap between a place and the far end,
+
+.. math:: T_1^{far} I_+ + T_2^{far} I_- = 2PL
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import ArrayLike
+
+from cableroute.errors import CableRouteError
+from cableroute.mechanics.capstan import capstan_ratio, check_friction, check_not_negative
+from cableroute.mechanics.lost_motion import LostMotion, pull_integral
+from cableroute.route.pieces import Array, Route
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class PullPair:
+    """Tensions of a pair that moves its load, one value for each member of a batch.
+
+    Each conduit's end carries its own core's tension at that end, and the anchor there with it.
+
+    Parameters
+    ----------
+    pulled_hand : ndarray
+        Tension of the pulled core at the hand [N].
+    pulled_far : ndarray
+        The same at the far end [N].
+    slack_hand : ndarray
+        Tension of the slack core at the hand; 0 where it hangs loose [N].
+    slack_far : ndarray
+        The same at the far end [N].
+    added : ndarray
+        What the preload adds to the force at the hand [N].
+    """
+
+    pulled_hand: Array
+    pulled_far: Array
+    slack_hand: Array
+    slack_far: Array
+    added: Array
+
+    @property
+    def hand(self) -> Array:
+        """Force at the hand, pulled core less slack core [N]."""
+        return self.pulled_hand - self.slack_hand
+
+    @property
+    def bracket_hand(self) -> Array:
+        """What a bracket at the hand carries that holds both conduits [N]."""
+        return self.pulled_hand + self.slack_hand
+
+    @property
+    def bracket_far(self) -> Array:
+        """What a bracket at the far end carries that holds both conduits [N]."""
+        return self.pulled_far + self.slack_far
+
+
+def least_preload(route: Route, *, load: ArrayLike, friction: ArrayLike) -> Array:
+    r"""Return the preload at which the slack core just stays taut under load, :math:`W I_+/(2L)`.
+
+    That is half the mean tension of a single core that pulls the load, and half the load without
+    friction.
+
+    Parameters
+    ----------
+    route : Route
+        One route, or a batch.
+    load : array-like
+        Force at the far end [N].
+    friction : array-like
+        Coefficient of friction [-].
+
+    Returns
+    -------
+    ndarray
+        Tension of both cores as assembled [N].
+
+    Raises
+    ------
+    CableRouteError
+        For a negative load or friction.
+
+    Examples
+    --------
+    >>> from cableroute.route.fillet import fit_arcs
+    >>> route = fit_arcs([[0, 0, 0], [400, 0, 0], [400, 300, 0]], min_bend_radius=100)
+    >>> float(least_preload(route, load=100.0, friction=0.0).round(6))
+    50.0
+    >>> float(least_preload(route, load=100.0, friction=0.12).round(3))
+    55.936
+    """
+    far = check_not_negative(load, name="load")
+    mean = pull_integral(route, load=far, friction=check_friction(friction)) / route.length
+    least: Array = np.asarray(0.5 * mean)
+    return least
+
+
+def pull_pair(
+    route: Route, *, load: ArrayLike, friction: ArrayLike, preload: ArrayLike
+) -> PullPair:
+    r"""Work out the tensions of a pair that moves a load either way.
+
+    .. math:: T_2^{far} = \max\left(0, \frac{2PL - W I_+}{I_+ + I_-}\right), \qquad
+        F = W e^{\mu\theta} + 2\,T_2^{far} \sinh \mu\theta
+
+    Parameters
+    ----------
+    route : Route
+        One route, or a batch; both cores take it.
+    load : array-like
+        Force at the far end; 0 for the pair moved empty [N].
+    friction : array-like
+        Coefficient of friction [-].
+    preload : array-like
+        Tension of both cores as assembled, before anything has moved [N].
+
+    Returns
+    -------
+    PullPair
+        Tensions and hand force.
+
+    Raises
+    ------
+    CableRouteError
+        For a negative load, friction or preload.
+
+    Notes
+    -----
+    Elastic cores of the same stiffness, drums or arms of the same size, Coulomb friction, both
+    cores sliding everywhere. The cores' weight is left out: what climbs in one comes down in the
+    other.
+
+    References
+    ----------
+    Our own derivation, from the capstan law and equal stretch (see the top of this file).
+
+    Examples
+    --------
+    >>> from cableroute.route.fillet import fit_arcs
+    >>> route = fit_arcs([[0, 0, 0], [400, 0, 0], [400, 300, 0]], min_bend_radius=100)
+    >>> pair = pull_pair(route, load=100.0, friction=0.12, preload=70.0)
+    >>> float(pair.hand.round(2)), float(pair.slack_far.round(2))
+    (126.03, 13.93)
+    """
+    far, tight = (
+        check_not_negative(value, name=name)
+        for value, name in ((load, "load"), (preload, "preload"))
+    )
+    rising, falling = _sums(route, friction)
+    slack_far = _slack_far(far, tight * route.length, pulled=rising, paying=falling)
+    ratio = capstan_ratio(route.wrap, friction=friction)
+    return PullPair(
+        pulled_hand=(far + slack_far) * ratio,
+        pulled_far=far + slack_far,
+        slack_hand=slack_far / ratio,
+        slack_far=slack_far,
+        added=slack_far * (ratio - 1.0 / ratio),
+    )
+
+
+def pair_lost_motion(
+    route: Route,
+    *,
+    load: float,
+    friction: float,
+    preload: float,
+    axial_stiffness: float,
+    conduit_stiffness: float | None = None,
+) -> LostMotion:
+    r"""Work out the travel that a pair loses.
+
+    The hand leads the far end by what the pulled side has stretched since assembly,
+    :math:`(T_1^{far} I_+ - PL)/EA`: without friction half of what a single core loses, as the
+    slack side gives way by as much. No core crosses its clearance, as both are always pulled. At a
+    reversal under the same load the tensions change over to the other sense of friction; while
+    both cores stay taut the hand goes back by
+
+    .. math:: \frac{2PL}{EA}\,\frac{I_+ - I_-}{I_+ + I_-}
+
+    Parameters
+    ----------
+    route : Route
+        One route.
+    load : float
+        Force at the far end [N].
+    friction : float
+        Coefficient of friction [-].
+    preload : float
+        Tension of both cores as assembled [N].
+    axial_stiffness : float
+        EA of one core [N].
+    conduit_stiffness : float or None
+        EA of one conduit; None where it is not known [N].
+
+    Returns
+    -------
+    LostMotion
+        The four parts, the first of them 0.
+
+    Raises
+    ------
+    CableRouteError
+        For a negative load, friction or preload, or a stiffness that is not above zero.
+
+    Notes
+    -----
+    As for :func:`pull_pair`. With too little preload the slack core hangs loose under load
+    (:func:`loose_core`), and the loss approaches that of a single core.
+
+    References
+    ----------
+    Our own derivation (see the top of this file).
+    """
+    core, conduit = _compliances(axial_stiffness, conduit_stiffness)
+    far, tight = (
+        check_not_negative(value, name=name)
+        for value, name in ((load, "load"), (preload, "preload"))
+    )
+    rising, falling = _sums(route, friction)
+    assembled = tight * route.length
+    pulling = (far + _slack_far(far, assembled, pulled=rising, paying=falling)) * rising
+    letting_back = (far + _slack_far(far, assembled, pulled=falling, paying=rising)) * falling
+    return LostMotion(
+        clearance=0.0,
+        stretch=float((pulling - assembled) * core),
+        conduit=float((pulling - assembled) * conduit) if conduit_stiffness else None,
+        hysteresis=float((pulling - letting_back) * core),
+    )
+
+
+def loose_core(
+    route: Route,
+    *,
+    load: float,
+    friction: float,
+    preload: float,
+    axial_stiffness: float,
+    conduit_stiffness: float | None = None,
+) -> float:
+    r"""Return how much core hangs loose on the slack side, :math:`(W I_+ - 2PL)/EA` or nothing.
+
+    Parameters
+    ----------
+    route : Route
+        One route.
+    load : float
+        Force at the far end [N].
+    friction : float
+        Coefficient of friction [-].
+    preload : float
+        Tension of both cores as assembled [N].
+    axial_stiffness : float
+        EA of one core [N].
+    conduit_stiffness : float or None
+        EA of one conduit; None where it is not known, and then taken as rigid [N].
+
+    Returns
+    -------
+    float
+        Length that can jump off a drum or out of a slotted end [mm].
+
+    Raises
+    ------
+    CableRouteError
+        For a negative load, friction or preload, or a stiffness that is not above zero.
+
+    References
+    ----------
+    Our own derivation (see the top of this file).
+    """
+    compliance = sum(_compliances(axial_stiffness, conduit_stiffness))
+    tight = check_not_negative(preload, name="preload")
+    short = least_preload(route, load=load, friction=friction) - tight
+    return float(2.0 * np.maximum(short, 0.0) * route.length * compliance)
+
+
+def _sums(route: Route, friction: ArrayLike) -> tuple[Array, Array]:
+    """Integrals of a tension of 1 N at the far end, growing and falling towards the hand."""
+    mu = check_friction(friction)
+    return (
+        pull_integral(route, load=1.0, friction=mu),
+        pull_integral(route, load=1.0, friction=-mu),
+    )
+
+
+def _slack_far(load: Array, assembled: Array, *, pulled: Array, paying: Array) -> Array:
+    """Tension of the slack core at the far end; ``assembled`` is P L."""
+    tension: Array = np.maximum(0.0, (2.0 * assembled - load * pulled) / (pulled + paying))
+    return tension
+
+
+def _compliances(core: float, conduit: float | None) -> tuple[float, float]:
+    for name, value in (("core", core), ("conduit", conduit)):
+        if value is not None and not value > 0.0:
+            raise CableRouteError(
+                f"axial stiffness of the {name}: expected N above 0, got {value!r}"
+            )
+    return 1.0 / core, 1.0 / conduit if conduit else 0.0
