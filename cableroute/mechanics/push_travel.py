@@ -1,0 +1,307 @@
+"""How much of a pushing stroke does not arrive: the core shortens, snakes, and stretches its conduit."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import ArrayLike
+
+from cableroute.errors import CableRouteError
+from cableroute.mechanics.capstan import check_friction, check_not_negative
+from cableroute.mechanics.push import push_forces
+from cableroute.route.pieces import Array, Route
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class PushTravel:
+    """Travel lost between the hand and the far end while pushing; infinite where the core locks up.
+
+    Parameters
+    ----------
+    stretch : float or ndarray
+        The core shortening under the push [mm].
+    conduit : float, ndarray or None
+        The conduit stretching under the opposite force; None where its stiffness is not known [mm].
+    snaking : float or ndarray
+        The core lying in waves: longer than the conduit it lies in [mm].
+    """
+
+    stretch: float | Array
+    conduit: float | Array | None
+    snaking: float | Array
+
+    @property
+    def total(self) -> float | Array:
+        """Sum of all three, that of the conduit only where it is known [mm]."""
+        return self.stretch + self.snaking + (0.0 if self.conduit is None else self.conduit)
+
+
+def push_travel(
+    route: Route,
+    *,
+    load: ArrayLike,
+    friction: ArrayLike,
+    bending_stiffness: ArrayLike,
+    axial_stiffness: ArrayLike,
+    clearance: ArrayLike,
+    conduit_stiffness: ArrayLike | None = None,
+) -> PushTravel:
+    r"""Work out the travel that a run loses while it pushes.
+
+    With :math:`F` the push along the run: the core :math:`\int F ds/EA`; the conduit the same with
+    its own stiffness; snaking :math:`\int r^2F/(4EI)\,ds` where the core snakes.
+
+    Parameters
+    ----------
+    route : Route
+        One route, or a batch.
+    load : array-like
+        Push at the far end [N].
+    friction : array-like
+        Coefficient of friction [-].
+    bending_stiffness : array-like
+        EI of the core [N*mm^2].
+    axial_stiffness : array-like
+        EA of the core [N].
+    clearance : array-like
+        Diametral clearance, conduit ID less core OD [mm].
+    conduit_stiffness : array-like or None
+        EA of the conduit; None where it is not known [N].
+
+    Returns
+    -------
+    PushTravel
+        The three parts.
+
+    Raises
+    ------
+    CableRouteError
+        For a negative load, friction or clearance, or a stiffness that is not above zero.
+
+    Notes
+    -----
+    Elastic core and conduit, weight left out. What is lost when the load changes its sign, the core
+    crossing from wall to wall, is :func:`~cableroute.mechanics.lost_motion.clearance_travel` and not
+    in here. The EA of a strand is that in tension; pushed, its wires part and it gives more.
+
+    Examples
+    --------
+    >>> from cableroute.route.fillet import fit_arcs
+    >>> route = fit_arcs([[0, 0, 0], [2000, 0, 0]], min_bend_radius=100)
+    >>> lost = push_travel(route, load=200, friction=0, bending_stiffness=157080,
+    ...     axial_stiffness=628319, clearance=1.0)
+    >>> round(lost.stretch, 3), round(lost.snaking, 3)
+    (0.637, 0.159)
+    """
+    EA = _above_zero(axial_stiffness, name="axial stiffness of the core")
+    casing = conduit_stiffness
+    if casing is not None:
+        casing = _above_zero(casing, name="axial stiffness of the conduit")
+    held, snaking = _integrals(
+        route,
+        load=load,
+        friction=friction,
+        bending_stiffness=bending_stiffness,
+        clearance=clearance,
+    )
+    whole = held + snaking
+    return PushTravel(
+        stretch=_plain(whole / EA),
+        conduit=None if casing is None else _plain(whole / casing),
+        snaking=_plain(_shortening(snaking, bending_stiffness, clearance)),
+    )
+
+
+def push_integral(
+    route: Route,
+    *,
+    load: ArrayLike,
+    friction: ArrayLike,
+    bending_stiffness: ArrayLike,
+    clearance: ArrayLike,
+) -> Array:
+    r"""Return the push summed along the run, :math:`\int F\,ds`; over EA it is the shortening.
+
+    Where the core snakes, on straights and past the onset in bends, :math:`1/F` is linear in
+    :math:`s`; where a bend holds it, :math:`\ln F` is. With :math:`\overline{(a,b)} =
+    (a - b)/\ln(a/b)` a length :math:`l` from :math:`F_1` to :math:`F_2` gives
+
+    .. math:: \frac{l}{\overline{(1/F_1,\,1/F_2)}} \quad\text{and}\quad l\,\overline{(F_1,\,F_2)}
+
+    A bend in which the core passes the onset is split there.
+
+    Parameters
+    ----------
+    route : Route
+        One route, or a batch.
+    load : array-like
+        Push at the far end [N].
+    friction : array-like
+        Coefficient of friction [-].
+    bending_stiffness : array-like
+        EI of the core [N*mm^2].
+    clearance : array-like
+        Diametral clearance, conduit ID less core OD [mm].
+
+    Returns
+    -------
+    ndarray
+        Integral; infinite where the core locks up [N*mm].
+
+    Raises
+    ------
+    CableRouteError
+        For a negative load, friction or clearance, or a stiffness that is not above zero.
+
+    Notes
+    -----
+    Exact for the rule of :func:`~cableroute.mechanics.push.push_forces`.
+    """
+    held, snaking = _integrals(
+        route,
+        load=load,
+        friction=friction,
+        bending_stiffness=bending_stiffness,
+        clearance=clearance,
+    )
+    return held + snaking
+
+
+def helix_shortening(
+    route: Route,
+    *,
+    load: ArrayLike,
+    friction: ArrayLike,
+    bending_stiffness: ArrayLike,
+    clearance: ArrayLike,
+) -> Array:
+    r"""Return the travel lost to snaking, :math:`\int r^2 F/(4EI)\,ds` where the core snakes.
+
+    Parameters
+    ----------
+    route : Route
+        One route, or a batch.
+    load : array-like
+        Push at the far end [N].
+    friction : array-like
+        Coefficient of friction [-].
+    bending_stiffness : array-like
+        EI of the core [N*mm^2].
+    clearance : array-like
+        Diametral clearance, conduit ID less core OD; r = c/2 [mm].
+
+    Returns
+    -------
+    ndarray
+        Travel; infinite where the core locks up [mm].
+
+    Raises
+    ------
+    CableRouteError
+        For a negative load, friction or clearance, or a stiffness that is not above zero.
+
+    Notes
+    -----
+    An upper estimate: the helix is taken as wound in full, on straights at any push and in bends
+    from the onset on, where it really grows from nothing.
+
+    References
+    ----------
+    .. [1] Lubinski, Althouse, Logan, "Helical buckling of tubing sealed in packers", J. Petroleum
+       Technology, June 1962 (from memory).
+
+    Examples
+    --------
+    >>> from cableroute.route.fillet import fit_arcs
+    >>> route = fit_arcs([[0, 0, 0], [2000, 0, 0]], min_bend_radius=100)
+    >>> cable = {"friction": 0.15, "bending_stiffness": 157080, "clearance": 1.0}
+    >>> round(float(helix_shortening(route, load=190.886, **cable)), 3)
+    0.155
+    """
+    _, snaking = _integrals(
+        route,
+        load=load,
+        friction=friction,
+        bending_stiffness=bending_stiffness,
+        clearance=clearance,
+    )
+    return _shortening(snaking, bending_stiffness, clearance)
+
+
+def _shortening(snaking: Array, bending_stiffness: ArrayLike, clearance: ArrayLike) -> Array:
+    r = 0.5 * np.asarray(clearance, dtype=np.float64)
+    shortening: Array = r**2 / (4.0 * np.asarray(bending_stiffness, dtype=np.float64)) * snaking
+    # without clearance nothing snakes, not even a core that needs no end of push
+    return np.where(r > 0.0, shortening, 0.0)
+
+
+def _integrals(
+    route: Route,
+    *,
+    load: ArrayLike,
+    friction: ArrayLike,
+    bending_stiffness: ArrayLike,
+    clearance: ArrayLike,
+) -> tuple[Array, Array]:
+    """Push summed where bends hold the core, and where it snakes [N*mm]."""
+    forces = push_forces(
+        route,
+        load=load,
+        friction=friction,
+        bending_stiffness=bending_stiffness,
+        clearance=clearance,
+    )
+    locked = np.isinf(forces).any(-1)
+    idle = (forces == 0.0).all(-1)
+    y = 1.0 / np.where((idle | locked)[..., None], 1.0, forces)  # those two are set right below
+    y_hand, y_far = y[..., :-1], y[..., 1:]
+    mu = check_friction(friction)[..., None]
+    r = 0.5 * check_not_negative(clearance, name="clearance")
+    softness = (r / (4.0 * np.asarray(bending_stiffness, dtype=np.float64)))[..., None]
+    held_length, y_onset = _held_part(
+        y_hand[..., 1::2], y_far[..., 1::2], onset=softness * route.radii, route=route, mu=mu
+    )
+    held = held_length * _log_mean(1.0 / y_far[..., 1::2], 1.0 / y_onset)
+    bends = (route.arc_lengths - held_length) / _log_mean(y_onset, y_hand[..., 1::2])
+    straights = route.straights / _log_mean(y_far[..., 0::2], y_hand[..., 0::2])
+    snaking = bends.sum(-1) + straights.sum(-1)
+    return (
+        np.where(idle, 0.0, held.sum(-1)),
+        np.where(locked, np.inf, np.where(idle, 0.0, snaking)),
+    )
+
+
+def _held_part(
+    y_hand: Array, y_far: Array, *, onset: Array, route: Route, mu: Array
+) -> tuple[Array, Array]:
+    """Length of each arc that holds the core, from its far side, and ``1/F`` where that ends.
+
+    ``1/F`` falls towards the hand; ``onset`` is its value at the snaking onset.
+    """
+    y_end = np.clip(onset, y_hand, y_far)
+    exponent = mu * route.turns
+    crossing = (y_hand < onset) & (onset < y_far)
+    share = np.log(y_far / y_end) / np.where(crossing, exponent, 1.0)
+    whole = np.where(y_hand >= onset, 1.0, 0.0)
+    return route.arc_lengths * np.where(crossing, share, whole), y_end
+
+
+def _log_mean(a: Array, b: Array) -> Array:
+    """Logarithmic mean, which keeps its digits where the two are near each other."""
+    x = (b - a) / a
+    near = np.abs(x) < 1e-5
+    far = np.where(near, 1.0, x)
+    return a * np.where(near, 1.0 + x / 2.0 - x * x / 12.0, far / np.log1p(far))
+
+
+def _above_zero(value: ArrayLike, *, name: str) -> Array:
+    array = np.asarray(value, dtype=np.float64)
+    if not (np.isfinite(array) & (array > 0.0)).all():
+        msg = f"{name}: expected N above 0, got {value!r}"
+        raise CableRouteError(msg)
+    return array
+
+
+def _plain(value: Array) -> float | Array:
+    return float(value) if value.ndim == 0 else value
