@@ -7,7 +7,6 @@ from math import degrees, inf
 import numpy as np
 import pytest
 
-from cableroute import workings
 from cableroute.assess import assess
 from cableroute.errors import SolverError
 from cableroute.hardware.library import load_library
@@ -15,7 +14,7 @@ from cableroute.measure.job import Cable, Job
 from cableroute.measure.keepout import Box, Capsule, KeepOut
 from cableroute.output.as_dict import assessment_dict
 from cableroute.output.text import report_lines
-from cableroute.workings import DEFAULT_FRICTION, DEFAULT_LOAD, work_out
+from cableroute.workings import DEFAULT_FRICTION, DEFAULT_LOAD, _shape, work_out
 
 POINTS = np.array([[0, 0, 0], [400, 0, 0], [700, 300, 0], [700, 700, 200]], dtype=float)
 FAMILY = load_library()["pull-slick-medium"]
@@ -92,7 +91,7 @@ def test_lay_tighter_than_allowed_is_a_finding():
 def test_failing_lay_is_a_finding_and_the_arcs_stand(monkeypatch, solver):
     job = job_of(family=FAMILY)
     before = assess(job).cables[0]
-    monkeypatch.setattr(workings, solver, fails)
+    monkeypatch.setattr(_shape, solver, fails)
     assessment = assess(job, lay=True)
     cable = assessment.cables[0]
     (finding,) = [f for f in cable.findings if f.code == "lay-failed"]

@@ -1,0 +1,155 @@
+"""Forces of one cable: pull, push, drag, travel lost, and what had to be assumed for them."""
+
+from __future__ import annotations
+
+from math import isfinite
+
+import numpy as np
+
+from cableroute.measure.job import Cable
+from cableroute.mechanics.capstan import capstan_ratio
+from cableroute.mechanics.column import rod_buckling_load
+from cableroute.mechanics.construction import CoreSection
+from cableroute.mechanics.drag import zero_load_drag
+from cableroute.mechanics.lost_motion import LostMotion, lost_motion
+from cableroute.mechanics.pull import pull_force
+from cableroute.mechanics.push import push_forces, snaking_onset
+from cableroute.route.pieces import Route
+from cableroute.units import GRAVITY
+from cableroute.verdict.figures import Push, Transmission
+
+#: Friction where neither the file nor a family gives one: steel in polyethylene, new to worn,
+#: from memory (Bowden and Tabor; Marks' Standard Handbook) [-].
+DEFAULT_FRICTION = (0.10, 0.25)
+#: Load where none is given, so that hand forces read as percentages [N].
+DEFAULT_LOAD = 100.0
+#: Weight of steel, 7850 kg/m3 in N/mm^3.
+STEEL_WEIGHT = 7850e-9 * GRAVITY
+
+
+def given_or_assumed(
+    cable: Cable,
+) -> tuple[tuple[float, float], float, float, tuple[str, ...]]:
+    """Friction, load, push load, and what had to be assumed for them."""
+    notes = []
+    friction = cable.friction or (cable.family.friction if cable.family else None)
+    if friction is None:
+        friction = DEFAULT_FRICTION
+        notes.append(
+            f"no friction is given: {friction[0]:g} to {friction[1]:g} is assumed (steel in "
+            "polyethylene, from memory); measure it on the bench"
+        )
+    elif cable.friction is None:
+        notes.append("friction is the family's; measure it on the bench")
+    load = cable.load
+    if load is None:
+        load = DEFAULT_LOAD
+        notes.append(f"no load is given: {load:g} N is assumed, so hand forces read as per cent")
+    push_load = cable.push_load
+    if push_load is None:
+        push_load = load
+        if cable.kind == "push-pull":
+            notes.append(f"no push load is given: {push_load:g} N, the pull, is assumed")
+    if cable.family is None:
+        notes.append(
+            "no cable data are given: snaking, the rod, wire stress and stock length are not "
+            "judged; name a family or give a build"
+        )
+    return friction, load, push_load, tuple(notes)
+
+
+def pull_through(
+    route: Route,
+    core: CoreSection | None,
+    *,
+    load: float,
+    friction: tuple[float, float],
+    drag: float,
+) -> tuple[Transmission, float]:
+    """Work out the pull, weight and drag included, and what the weight adds at high friction."""
+    weight = core.area * STEEL_WEIGHT if core else 0.0
+    hands = pull_force(route, load=load, friction=np.array(friction), weight=weight)
+    low, high = np.maximum(hands, 0.0).tolist()  # a core that its own weight pulls asks no force
+    bare = load * float(capstan_ratio(route.wrap, friction=friction[1]))
+    added = high - bare if isfinite(high) else 0.0
+    return Transmission(load, (low + drag, high + drag), drag), added
+
+
+def push_through(
+    cable: Cable,
+    route: Route,
+    core: CoreSection | None,
+    *,
+    load: float,
+    friction: tuple[float, float],
+) -> Push | None:
+    """Work out the push; without cable data the core is taken as too stiff to snake."""
+    if cable.kind != "push-pull":
+        return None
+    family = cable.family
+    stiffness = core.bending_stiffness if core else 1.0
+    clearance = family.clearance if family else 0.0
+    forces = push_forces(
+        route,
+        load=load,
+        friction=np.array(friction),
+        bending_stiffness=stiffness,
+        clearance=clearance,
+    )
+    onset = snaking_onset(route.radii, bending_stiffness=stiffness, clearance=clearance)
+    entering = forces[1, 1:-1:2]  # at the hand side of each bend, where it is highest
+    use = np.max(
+        np.divide(entering, onset, where=route.turns > 0.0, out=np.zeros_like(onset)), initial=0.0
+    )
+    drag = cable.drag or 0.0
+    low, high = (forces[:, 0] + drag).tolist()
+    return Push(
+        through=Transmission(load, (low, high), drag),
+        snaking_onset=float(np.min(onset, initial=np.inf)),
+        snaking_use=float(use),
+        rod_buckling=_rod_buckling(cable),
+    )
+
+
+def drag_estimate(
+    cable: Cable, route: Route, core: CoreSection | None, *, friction: float
+) -> float | None:
+    if core is None or cable.family is None:
+        return None
+    return zero_load_drag(
+        route,
+        friction=friction,
+        bending_stiffness=core.bending_stiffness,
+        clearance=cable.family.clearance,
+    )
+
+
+def travel_lost(
+    cable: Cable, route: Route, core: CoreSection | None, *, load: float, friction: float
+) -> LostMotion | None:
+    """Work out lost motion; a cable that only pulls never crosses its clearance."""
+    family = cable.family
+    if core is None or family is None:
+        return None
+    return lost_motion(
+        route,
+        load=load,
+        friction=friction,
+        clearance=family.clearance if cable.kind == "push-pull" else 0.0,
+        axial_stiffness=core.axial_stiffness,
+        conduit_stiffness=family.conduit_axial,
+    )
+
+
+def _rod_buckling(cable: Cable) -> float | None:
+    family = cable.family
+    if family is None or not (family.rod_od and family.rod_exposed and family.rod_yield):
+        return None
+    load = rod_buckling_load(
+        family.rod_od,
+        length=family.rod_exposed,
+        modulus=family.rod_modulus,
+        yield_strength=family.rod_yield,
+        end=cable.rod_end,
+    )
+    return float(load)
