@@ -86,7 +86,7 @@ def draw_command(
         chosen = _chosen(assess(job).cables, cable, one_only=out is not None)
         names = [out] if out else _names(file, chosen, what)
         for result, name in zip(chosen, names, strict=True):
-            figure = draw(result, what, unit=job.unit)
+            figure = draw(result, what, unit=job.unit, job=job)
             write_bytes(name, picture(figure, name.suffix.lower()), force=force)
             say(f"{name} is written.")
 

@@ -9,6 +9,7 @@ from types import MappingProxyType
 from typing import TYPE_CHECKING
 
 from cableroute.assess import CableAssessment
+from cableroute.measure.job import Job
 from cableroute.output.charts import draw_curvature, draw_forces, draw_stock
 from cableroute.output.projection import ISOMETRIC, PLAN, SIDE
 from cableroute.output.style import (
@@ -36,18 +37,25 @@ if TYPE_CHECKING:
     from matplotlib.axes import Axes
     from matplotlib.figure import Figure
 
-#: Single drawings by the word that asks for them.
-DRAWINGS: Mapping[str, Callable[..., Axes]] = MappingProxyType(
+#: Views of a cable by the word that asks for them; each takes the job too, to show the machine.
+VIEWS: Mapping[str, Callable[..., Axes]] = MappingProxyType(
     {
         "plan": draw_plan,
         "side": draw_side,
         "front": draw_front,
         "isometric": draw_isometric,
+    }
+)
+#: Charts of a cable by the word that asks for them.
+CHARTS: Mapping[str, Callable[..., Axes]] = MappingProxyType(
+    {
         "forces": draw_forces,
         "curvature": draw_curvature,
         "stock": draw_stock,
     }
 )
+#: Single drawings of a cable.
+DRAWINGS: Mapping[str, Callable[..., Axes]] = MappingProxyType({**VIEWS, **CHARTS})
 #: File name endings that a drawing can be written with.
 SUFFIXES = (".png", ".svg", ".pdf")
 #: Left and right margin, and the space above, between and below the drawings [in].
@@ -57,7 +65,7 @@ _LEAST, _MOST, _LAST = 1.3, 3.2, 2.3
 _CAUTION = "An estimate from tape readings and friction ranges: measure friction on the bench."
 
 
-def draw_sheet(result: CableAssessment, *, unit: str = "mm") -> Figure:
+def draw_sheet(result: CableAssessment, *, unit: str = "mm", job: Job | None = None) -> Figure:
     """Draw plan, side, isometric view and forces on one sheet under the verdict.
 
     Parameters
@@ -66,6 +74,8 @@ def draw_sheet(result: CableAssessment, *, unit: str = "mm") -> Figure:
         The cable.
     unit : str
         Unit of the tape; inches for inches and feet, else mm.
+    job : Job, optional
+        The machine, to be shown round the cable.
 
     Returns
     -------
@@ -74,7 +84,8 @@ def draw_sheet(result: CableAssessment, *, unit: str = "mm") -> Figure:
     """
     width = WIDTH - _LEFT - _RIGHT
     plan, side = (
-        min(max(view_height(result, view, width=width), _LEAST), _MOST) for view in (PLAN, SIDE)
+        min(max(view_height(result, view, width=width, job=job), _LEAST), _MOST)
+        for view in (PLAN, SIDE)
     )
     rows = _head_rows(result, unit=unit)
     head = _ABOVE + sum(_row_height(size) for _, size in rows)
@@ -89,15 +100,15 @@ def draw_sheet(result: CableAssessment, *, unit: str = "mm") -> Figure:
     beside = place(_LEFT, _FOOT + _LAST + _GAP, width, side)
     corner = place(0.15, _FOOT - 0.4, 0.45 * WIDTH - 0.15, _LAST + 0.62)
     chart = place(0.45 * WIDTH + _LEFT, _FOOT, 0.55 * WIDTH - _LEFT - _RIGHT, _LAST)
-    draw_view(above, result, PLAN, unit=unit, bends=False)
-    draw_view(beside, result, SIDE, unit=unit, names=False, keyed=False)
-    draw_view(corner, result, ISOMETRIC, unit=unit, bends=False, keyed=False)
+    draw_view(above, result, PLAN, unit=unit, job=job, bends=False)
+    draw_view(beside, result, SIDE, unit=unit, job=job, names=False, keyed=False)
+    draw_view(corner, result, ISOMETRIC, unit=unit, job=job, bends=False, keyed=False)
     draw_forces(result, unit=unit, ax=chart)
     _write_words(figure, rows, total)
     return figure
 
 
-def draw(result: CableAssessment, what: str, *, unit: str = "mm") -> Figure:
+def draw(result: CableAssessment, what: str, *, unit: str = "mm", job: Job | None = None) -> Figure:
     """Draw what is asked for on a figure of its own.
 
     Parameters
@@ -108,6 +119,8 @@ def draw(result: CableAssessment, what: str, *, unit: str = "mm") -> Figure:
         ``sheet`` or a key of :data:`DRAWINGS`.
     unit : str
         Unit of the tape; inches for inches and feet, else mm.
+    job : Job, optional
+        The machine, to be shown round the cable.
 
     Returns
     -------
@@ -115,8 +128,9 @@ def draw(result: CableAssessment, what: str, *, unit: str = "mm") -> Figure:
         Ready for :func:`picture`.
     """
     if what == "sheet":
-        return draw_sheet(result, unit=unit)
-    figure = DRAWINGS[what](result, unit=unit).get_figure(root=True)
+        return draw_sheet(result, unit=unit, job=job)
+    machine = {"job": job} if what in VIEWS else {}
+    figure = DRAWINGS[what](result, unit=unit, **machine).get_figure(root=True)
     assert figure is not None
     return figure
 

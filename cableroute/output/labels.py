@@ -44,6 +44,8 @@ class Label:
         Size of its letters [pt].
     towards : float
         Direction from the point in which it had best lie [rad].
+    aside : bool
+        Whether it only names what lies around: slanted, and not missed where it finds no room.
     """
 
     x: float
@@ -51,6 +53,7 @@ class Label:
     text: str
     size: float = LETTERS
     towards: float = 0.25 * np.pi
+    aside: bool = False
 
 
 def place_labels(ax: Axes, labels: Sequence[Label], *, avoid: Array) -> int:
@@ -72,7 +75,7 @@ def place_labels(ax: Axes, labels: Sequence[Label], *, avoid: Array) -> int:
     Returns
     -------
     int
-        How many labels found no room.
+        How many labels found no room, those aside not counted.
     """
     ax.apply_aspect()
     pixel = pixels_per_point(ax)
@@ -88,7 +91,7 @@ def place_labels(ax: Axes, labels: Sequence[Label], *, avoid: Array) -> int:
         boxes = np.concatenate((centres - 0.5 * size, centres + 0.5 * size), axis=1)
         free = _inside(boxes, frame) & ~_overlap(boxes, taken).any(axis=1)
         if not free.any():
-            missing += 1
+            missing += not label.aside
             continue
         leaders = anchor + np.linspace(0.0, 1.0, 12)[:, None, None] * (centres - anchor)
         crossed = _hit(leaders, taken)
@@ -128,7 +131,10 @@ def _text_boxes(ax: Axes) -> list[Array]:
 
 def _measure(ax: Axes, label: Label) -> Array:
     """Width and height of a label [px]."""
-    text = ax.text(label.x, label.y, label.text, fontsize=label.size, parse_math=False)
+    style = "italic" if label.aside else "normal"
+    text = ax.text(
+        label.x, label.y, label.text, fontsize=label.size, fontstyle=style, parse_math=False
+    )
     with any_letters():
         box = text.get_window_extent()
     text.remove()
@@ -177,8 +183,10 @@ def _hit(leaders: Array, boxes: Array) -> Array:
 
 
 def _write(ax: Axes, label: Label, offset: Array, *, far: bool) -> None:
+    from matplotlib.patheffects import withStroke
+
     leader = {"arrowstyle": "-", "color": GREY, "linewidth": 0.6, "shrinkA": 0.0, "shrinkB": 3.0}
-    ax.annotate(
+    text = ax.annotate(
         label.text,
         (label.x, label.y),
         xytext=(float(offset[0]), float(offset[1])),
@@ -186,9 +194,11 @@ def _write(ax: Axes, label: Label, offset: Array, *, far: bool) -> None:
         ha="center",
         va="center",
         fontsize=label.size,
+        fontstyle="italic" if label.aside else "normal",
         color=INK,
         linespacing=1.15,
         parse_math=False,
         arrowprops=leader if far else None,
         zorder=5,
     )
+    text.set_path_effects([withStroke(linewidth=2.0, foreground="white")])

@@ -49,6 +49,11 @@ class View:
         seen: Array = points @ np.array([self.across, self.up]).T
         return seen
 
+    @property
+    def enlargement(self) -> float:
+        """How much larger than life lengths across the line of sight are drawn [-]."""
+        return float(np.linalg.norm(self.across))
+
 
 PLAN = View("Plan, from above", (1, 0, 0), (0, 1, 0), "x, forward", "y, left")
 SIDE = View("Side, from the right", (1, 0, 0), (0, 0, 1), "x, forward", "z, up")

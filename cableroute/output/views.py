@@ -1,14 +1,14 @@
-"""Views of a route to true scale: plan, side, front and isometric."""
+"""Views of a route in its machine, to true scale: plan, side, front and isometric."""
 
 from __future__ import annotations
 
-from math import degrees
 from typing import TYPE_CHECKING
 
 import numpy as np
 
 from cableroute.assess import CableAssessment
-from cableroute.output.labels import Label, pixels_per_point, place_labels
+from cableroute.measure.job import Job
+from cableroute.output.labels import pixels_per_point, place_labels
 from cableroute.output.projection import (
     FRONT,
     ISOMETRIC,
@@ -19,22 +19,10 @@ from cableroute.output.projection import (
     level_shadow,
     piece_points,
 )
-from cableroute.output.style import (
-    BLUE,
-    GREY,
-    INK,
-    RED,
-    SMALL,
-    WIDTH,
-    dress,
-    key,
-    new_axes,
-    plain,
-    shown_unit,
-)
-from cableroute.route.pieces import STRAIGHT, Array
-from cableroute.route.segments import Line
-from cableroute.verdict.figures import Figures
+from cableroute.output.route_lines import draw_route, mark_points, point_labels
+from cableroute.output.scene import busy_points, draw_scene, framed, scene_labels
+from cableroute.output.style import GREY, SMALL, WIDTH, dress, key, new_axes, shown_unit
+from cableroute.route.pieces import Array
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -43,7 +31,9 @@ if TYPE_CHECKING:
 _ROOM = (48.0, 34.0)
 
 
-def draw_plan(result: CableAssessment, *, unit: str = "mm", ax: Axes | None = None) -> Axes:
+def draw_plan(
+    result: CableAssessment, *, unit: str = "mm", job: Job | None = None, ax: Axes | None = None
+) -> Axes:
     """Draw the route from above, x forward to the right.
 
     Parameters
@@ -52,6 +42,8 @@ def draw_plan(result: CableAssessment, *, unit: str = "mm", ax: Axes | None = No
         The cable.
     unit : str
         Unit of the tape; inches for inches and feet, else mm.
+    job : Job, optional
+        The machine, to be shown round the cable.
     ax : Axes, optional
         Where to draw; a new figure if not given.
 
@@ -60,10 +52,12 @@ def draw_plan(result: CableAssessment, *, unit: str = "mm", ax: Axes | None = No
     Axes
         With equal scales.
     """
-    return _alone_or_in(ax, result, PLAN, unit=unit)
+    return _alone_or_in(ax, result, PLAN, unit=unit, job=job)
 
 
-def draw_side(result: CableAssessment, *, unit: str = "mm", ax: Axes | None = None) -> Axes:
+def draw_side(
+    result: CableAssessment, *, unit: str = "mm", job: Job | None = None, ax: Axes | None = None
+) -> Axes:
     """Draw the route from the right, x forward to the right.
 
     Parameters
@@ -72,6 +66,8 @@ def draw_side(result: CableAssessment, *, unit: str = "mm", ax: Axes | None = No
         The cable.
     unit : str
         Unit of the tape; inches for inches and feet, else mm.
+    job : Job, optional
+        The machine, to be shown round the cable.
     ax : Axes, optional
         Where to draw; a new figure if not given.
 
@@ -80,10 +76,12 @@ def draw_side(result: CableAssessment, *, unit: str = "mm", ax: Axes | None = No
     Axes
         With equal scales.
     """
-    return _alone_or_in(ax, result, SIDE, unit=unit)
+    return _alone_or_in(ax, result, SIDE, unit=unit, job=job)
 
 
-def draw_front(result: CableAssessment, *, unit: str = "mm", ax: Axes | None = None) -> Axes:
+def draw_front(
+    result: CableAssessment, *, unit: str = "mm", job: Job | None = None, ax: Axes | None = None
+) -> Axes:
     """Draw the route from ahead, so that the machine's left is on the right.
 
     Parameters
@@ -92,6 +90,8 @@ def draw_front(result: CableAssessment, *, unit: str = "mm", ax: Axes | None = N
         The cable.
     unit : str
         Unit of the tape; inches for inches and feet, else mm.
+    job : Job, optional
+        The machine, to be shown round the cable.
     ax : Axes, optional
         Where to draw; a new figure if not given.
 
@@ -100,10 +100,12 @@ def draw_front(result: CableAssessment, *, unit: str = "mm", ax: Axes | None = N
     Axes
         With equal scales.
     """
-    return _alone_or_in(ax, result, FRONT, unit=unit)
+    return _alone_or_in(ax, result, FRONT, unit=unit, job=job)
 
 
-def draw_isometric(result: CableAssessment, *, unit: str = "mm", ax: Axes | None = None) -> Axes:
+def draw_isometric(
+    result: CableAssessment, *, unit: str = "mm", job: Job | None = None, ax: Axes | None = None
+) -> Axes:
     """Draw the route in isometric projection, with its shadow on the level of its lowest point.
 
     Parameters
@@ -112,6 +114,8 @@ def draw_isometric(result: CableAssessment, *, unit: str = "mm", ax: Axes | None
         The cable.
     unit : str
         Unit of the tape; inches for inches and feet, else mm.
+    job : Job, optional
+        The machine, to be shown round the cable.
     ax : Axes, optional
         Where to draw; a new figure if not given.
 
@@ -120,7 +124,7 @@ def draw_isometric(result: CableAssessment, *, unit: str = "mm", ax: Axes | None
     Axes
         With equal scales.
     """
-    return _alone_or_in(ax, result, ISOMETRIC, unit=unit)
+    return _alone_or_in(ax, result, ISOMETRIC, unit=unit, job=job)
 
 
 def draw_view(
@@ -129,6 +133,7 @@ def draw_view(
     view: View,
     *,
     unit: str = "mm",
+    job: Job | None = None,
     names: bool = True,
     bends: bool = True,
     keyed: bool = True,
@@ -145,8 +150,10 @@ def draw_view(
         Where to look from.
     unit : str
         Unit of the tape; inches for inches and feet, else mm.
+    job : Job, optional
+        The machine, to be shown round the cable.
     names : bool
-        Whether to name the points.
+        Whether to name the points and the machine's parts.
     bends : bool
         Whether to write turn and radius at the bends.
     keyed : bool
@@ -161,20 +168,31 @@ def draw_view(
     x, y = (f"{axis} [{name}]" for axis in (view.x, view.y))
     dress(ax, heading=view.heading, x=x, y=y, keyed=keyed)
     ax.plot(*shadow.T, color=GREY, linewidth=1.0, linestyle=":", label="_")
-    _draw_route(ax, figures, view, scale)
-    _mark_points(ax, figures, corners)
-    set_limits(ax, seen.min(axis=0), seen.max(axis=0))
+    low, high = framed(view, seen * scale, job)
+    set_limits(ax, low / scale, high / scale)
+    if job is not None:
+        draw_scene(ax, view, job, scale)
+    draw_route(ax, figures, view, scale)
+    mark_points(ax, figures, corners)
     if view is ISOMETRIC:
         _hide_axes(ax)
     if keyed:
         key(ax)
     labels = point_labels(figures, corners, scale, names=names, bends=bends)
-    missing = place_labels(ax, labels, avoid=np.vstack((densely(seen[: len(curve)]), corners)))
+    busy = [densely(seen[: len(curve)]), corners]
+    if job is not None:
+        busy.append(busy_points(view, job, scale))
+        if names:
+            low, high = np.transpose((ax.get_xlim(), ax.get_ylim()))
+            labels += scene_labels(view, job, scale, low=low, high=high)
+    missing = place_labels(ax, labels, avoid=np.vstack(busy))
     if missing:
         ax.set_xlabel(f"{ax.get_xlabel()}; {missing} more labels found no room".lstrip("; "))
 
 
-def view_height(result: CableAssessment, view: View, *, width: float) -> float:
+def view_height(
+    result: CableAssessment, view: View, *, width: float, job: Job | None = None
+) -> float:
     """Return how tall a drawing of this width has to be.
 
     Parameters
@@ -185,51 +203,18 @@ def view_height(result: CableAssessment, view: View, *, width: float) -> float:
         Where to look from.
     width : float
         Width of the axes [in].
+    job : Job, optional
+        The machine, to be shown round the cable.
 
     Returns
     -------
     float
         Height of the axes, room for labels included [in].
     """
-    span = np.ptp(view.project(result.figures.route.points), axis=0)
+    low, high = framed(view, view.project(result.figures.route.points), job)
+    span = high - low
     across = width - 2.0 * _ROOM[0] / 72.0
     return across * float(span[1] / max(span[0], 1e-9)) + 2.0 * _ROOM[1] / 72.0
-
-
-def point_labels(
-    figures: Figures, corners: Array, scale: float, *, names: bool, bends: bool
-) -> list[Label]:
-    """Return what to write at the points, ends first, then the sharper bends.
-
-    Parameters
-    ----------
-    figures : Figures
-        The cable's figures.
-    corners : ndarray, shape (m, 2)
-        Its points in the drawing [-].
-    scale : float
-        Millimetres in the drawing's unit [mm].
-    names : bool
-        Whether to name the points.
-    bends : bool
-        Whether to write turn and radius at the bends.
-
-    Returns
-    -------
-    list of Label
-        In order of importance.
-    """
-    route = figures.route
-    turns = np.concatenate(([np.inf], route.turns, [np.inf]))
-    labels = []
-    for i in np.argsort(-turns, kind="stable").tolist():
-        lines = [plain(figures.vertex_name(i))] if names else []
-        if bends and STRAIGHT < turns[i] < np.inf:
-            lines.append(_bend_words(figures, i - 1, scale))
-        if lines:
-            x, y = corners[i].tolist()
-            labels.append(Label(x, y, "\n".join(lines)))
-    return labels
 
 
 def set_limits(ax: Axes, low: Array, high: Array) -> None:
@@ -252,57 +237,14 @@ def set_limits(ax: Axes, low: Array, high: Array) -> None:
     ax.set_aspect("equal", adjustable="datalim")
 
 
-def _alone_or_in(ax: Axes | None, result: CableAssessment, view: View, *, unit: str) -> Axes:
+def _alone_or_in(
+    ax: Axes | None, result: CableAssessment, view: View, *, unit: str, job: Job | None
+) -> Axes:
     if ax is None:
-        height = min(max(view_height(result, view, width=0.87 * WIDTH), 1.6), 6.0)
+        height = min(max(view_height(result, view, width=0.87 * WIDTH, job=job), 1.6), 6.0)
         ax = new_axes(height + 1.28, owner=result.figures.cable.name)
-    draw_view(ax, result, view, unit=unit)
+    draw_view(ax, result, view, unit=unit, job=job)
     return ax
-
-
-def _bend_words(figures: Figures, corner: int, scale: float) -> str:
-    route = figures.route
-    digits = 0 if scale == 1.0 else 1
-    radius = f"R {route.radii[corner] / scale:.{digits}f}"
-    if not route.corner_fits[corner]:
-        radius += f" of {route.wanted_radii[corner] / scale:.{digits}f}"
-    return f"{degrees(float(route.turns[corner])):.0f}° {radius}"
-
-
-def _draw_route(ax: Axes, figures: Figures, view: View, scale: float) -> None:
-    corners = view.project(figures.route.points) / scale
-    ax.plot(*corners.T, color=GREY, linewidth=0.8, linestyle=(0, (5, 3)), label="_")
-    fits = iter(figures.route.corner_fits[figures.route.turns > STRAIGHT].tolist())
-    for piece in figures.route.pieces:
-        seen = view.project(piece_points(piece)) / scale
-        if isinstance(piece, Line):
-            ax.plot(*seen.T, color=INK, linewidth=1.8, label="straight")
-        elif next(fits):
-            ax.plot(*seen.T, color=BLUE, linewidth=4.0, solid_capstyle="butt", label="bend")
-        else:
-            short = "bend too tight"
-            ax.plot(*seen.T, color=RED, linewidth=4.0, linestyle=(0, (1.2, 0.6)), label=short)
-
-
-def _mark_points(ax: Axes, figures: Figures, corners: Array) -> None:
-    """Mark anchors, clips and bare points apart by shape."""
-    marks = {"anchor": ("s", INK, 7.0), "clip": ("o", "white", 6.0), None: ("x", INK, 4.5)}
-    kept = figures.route.kept.tolist()
-    fixes = [figures.cable.fixes[i] if i < len(figures.cable.fixes) else None for i in kept]
-    for fix, (marker, face, size) in marks.items():
-        chosen = corners[[other == fix for other in fixes]]
-        if len(chosen):
-            ax.plot(
-                *chosen.T,
-                linestyle="",
-                marker=marker,
-                markersize=size,
-                markerfacecolor=face,
-                markeredgecolor=INK,
-                markeredgewidth=1.1,
-                zorder=4,
-                label=fix or "corner point",
-            )
 
 
 def _hide_axes(ax: Axes) -> None:

@@ -11,9 +11,10 @@ from matplotlib.figure import Figure
 from matplotlib.text import Text
 
 from cableroute.assess import CableAssessment, assess
+from cableroute.measure.job import Job
 from cableroute.measure.reading import read_job
 from cableroute.output.charts import joints, pull_band, push_band
-from cableroute.output.drawings import DRAWINGS, SUFFIXES, draw, draw_sheet, picture
+from cableroute.output.drawings import DRAWINGS, SUFFIXES, VIEWS, draw, draw_sheet, picture
 from cableroute.output.projection import piece_points
 from cableroute.output.views import (
     draw_front,
@@ -26,9 +27,9 @@ DATA = Path(__file__).resolve().parents[3] / "data"
 FILES = sorted(path.name for path in DATA.glob("*.toml"))
 
 
-def cables(name: str) -> list[tuple[CableAssessment, str]]:
+def cables(name: str) -> list[tuple[CableAssessment, Job]]:
     job = read_job(DATA / name)
-    return [(cable, job.unit) for cable in assess(job).cables]
+    return [(cable, job) for cable in assess(job).cables]
 
 
 @pytest.fixture(scope="module")
@@ -64,11 +65,13 @@ def overlap(one: np.ndarray, other: np.ndarray) -> bool:
 
 @pytest.mark.parametrize(
     ("name", "what"),
-    [(name, "sheet") for name in FILES] + [("workboat.toml", word) for word in DRAWINGS],
+    [(name, "sheet") for name in FILES]
+    + [("workboat.toml", word) for word in DRAWINGS]
+    + [("survey_tubes.toml", word) for word in VIEWS],
 )
 def test_texts_neither_collide_nor_run_off(name, what):
-    for cable, unit in cables(name):
-        figure = draw(cable, what, unit=unit)
+    for cable, job in cables(name):
+        figure = draw(cable, what, unit=job.unit, job=job)
         found = boxes(figure)
         for (a, one), (b, other) in combinations(found, 2):
             assert not overlap(one, other), f"{a!r} on {b!r}"
