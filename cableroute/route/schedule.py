@@ -173,11 +173,46 @@ def rebuild(
     """
     along, across = (np.asarray(vector, dtype=np.float64) for vector in (direction, normal))
     held = np.column_stack((along, across, np.cross(along, across)))
-    steps = _roll(schedule.rotations) @ _bend(schedule.angles)
-    frames = np.stack(list(accumulate(steps, np.matmul, initial=held)))
-    legs = schedule.straights + at_both_ends(schedule.radii * np.tan(0.5 * schedule.angles))
-    run = np.cumsum(legs[:, None] * frames[:, :, 0], axis=0)
+    run = np.cumsum(legs_of(schedule)[:, None] * _frames(schedule, held)[:, :, 0], axis=0)
     return np.asarray(start, dtype=np.float64) + np.concatenate((np.zeros((1, 3)), run))
+
+
+def legs_of(schedule: Schedule) -> Array:
+    """Return the distances from corner point to corner point: straights with their tangents.
+
+    Parameters
+    ----------
+    schedule : Schedule
+        What to bend.
+
+    Returns
+    -------
+    ndarray, shape (k + 1,)
+        Lengths [mm].
+    """
+    return schedule.straights + at_both_ends(schedule.radii * np.tan(0.5 * schedule.angles))
+
+
+def planes_of(schedule: Schedule) -> Array:
+    """Return the axis that each bend turns about, square to its plane.
+
+    Parameters
+    ----------
+    schedule : Schedule
+        What to bend.
+
+    Returns
+    -------
+    ndarray, shape (k, 3)
+        Unit vectors, in a frame in which the wire starts along x and first bends to y [-].
+    """
+    return _frames(schedule, np.eye(3))[1:, :, 2]
+
+
+def _frames(schedule: Schedule, held: Array) -> Array:
+    """Frames (direction, normal, axis) of each leg, each turned about the axis of the bend before."""
+    steps = _roll(schedule.rotations) @ _bend(schedule.angles)
+    return np.stack(list(accumulate(steps, np.matmul, initial=held)))
 
 
 def _roll(angles: Array) -> Array:
