@@ -1,0 +1,182 @@
+"""The report: one description of everything that was found, for page, paper and plain text."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import date
+
+from cableroute.assess import Assessment, CableAssessment, LinkageAssessment, SelectorAssessment
+from cableroute.output.cautions import cautions_for
+from cableroute.output.report_bench import bench_section, sources_section
+from cableroute.output.report_blocks import (
+    Bullets,
+    Column,
+    Drawing,
+    Paragraph,
+    Report,
+    Section,
+    Space,
+    Table,
+    Words,
+    newtons,
+    remarks,
+    span,
+)
+from cableroute.output.report_cable import cable_section, held_by
+from cableroute.output.report_linkage import linkage_section, selector_section
+from cableroute.output.report_scene import scene
+from cableroute.output.style import plain
+from cableroute.verdict.figures import Figures
+
+
+def report(assessment: Assessment, *, source: str, when: date | None = None) -> Report:
+    """Return the whole report: the verdict first, then what to buy, where to drill, and why.
+
+    Parameters
+    ----------
+    assessment : Assessment
+        What was found.
+    source : str
+        Name of the file it was found from.
+    when : date, optional
+        Day to print.
+
+    Returns
+    -------
+    Report
+        The same for the same assessment and day.
+    """
+    unit = assessment.job.unit
+    cautions = cautions_for(assessment.job)
+    return Report(
+        title=assessment.job.title or "Control cables",
+        verdict=assessment.verdict,
+        source=source,
+        when=when,
+        caution=cautions[0],
+        sections=(
+            _verdict(assessment),
+            _space(assessment),
+            _shopping(assessment),
+            *(cable_section(cable, unit=unit) for cable in assessment.cables),
+            *(linkage_section(linkage) for linkage in assessment.linkages),
+            *(selector_section(selector) for selector in assessment.selectors),
+            bench_section(assessment),
+            sources_section(assessment),
+            Section("Cautions", (Bullets(cautions),)),
+        ),
+    )
+
+
+# -- the verdict ---------------------------------------------------------------------------------
+
+
+def _verdict(assessment: Assessment) -> Section:
+    columns = tuple(Column(head) for head in ("Verdict", "What", "In short"))
+    judged = [
+        (each.verdict, f"cable {each.figures.cable.name}", _gist(each.figures), each.findings)
+        for each in assessment.cables
+    ]
+    judged += [
+        (each.verdict, f"linkage {each.figures.name}", _grip(each), each.findings)
+        for each in assessment.linkages
+    ]
+    judged += [
+        (each.verdict, f"selector {each.figures.entry.name}", _gates(each), each.findings)
+        for each in assessment.selectors
+    ]
+    rows = tuple((verdict.upper(), what, gist) for verdict, what, gist, _ in judged)
+    grave = [
+        block
+        for _, what, _, findings in judged
+        for block in remarks(tuple(f for f in findings if f.level != "note"), owner=what)
+    ]
+    calm = () if grave else (Paragraph("Nothing that must be mended was found. Notes are below."),)
+    return Section("Verdict", (Table("", columns, rows), *grave, *calm))
+
+
+def _gist(figures: Figures) -> str:
+    hand = f"pull {span(*figures.pull.inputs)} for {newtons(figures.pull.load)}"
+    if figures.push:
+        through = figures.push.through
+        hand += f"; push {span(*through.inputs)} for {newtons(through.load)}"
+    return f"{figures.cable.kind}; {hand}"
+
+
+def _grip(linkage: LinkageAssessment) -> str:
+    return f"{span(*linkage.figures.hand_forces)} at the grip at most"
+
+
+def _gates(selector: SelectorAssessment) -> str:
+    table = selector.figures.table
+    if table is None:
+        return "no gate can be reached"
+    return f"{sum(row.reached for row in table.rows)} of {len(table.rows)} gates reached"
+
+
+def _space(assessment: Assessment) -> Section:
+    unit = assessment.job.unit
+    drawings = tuple(
+        Drawing(
+            cable, "isometric", unit, f"{plain(cable.figures.cable.name)}: from ahead and above"
+        )
+        for cable in assessment.cables
+    )
+    return Section("The runs in space", (Space(scene(assessment), drawings),))
+
+
+# -- what to buy ---------------------------------------------------------------------------------
+
+
+def _shopping(assessment: Assessment) -> Section:
+    words = Words(assessment.job.unit)
+    columns = (Column("Item"), Column("Number", numeric=True), Column("Which"), Column("For"))
+    rows = [row for cable in assessment.cables for row in _items(cable, words)]
+    for linkage in assessment.linkages:
+        threads = [thread for thread in linkage.figures.built.entry.adjusters if thread]
+        if threads:
+            which = " and ".join(f"{thread:.0f} mm" for thread in threads) + " of thread"
+            rows.append(("Adjusters", str(len(threads)), which, linkage.figures.name))
+    text = (
+        "Order after the bench test, not before. Grommets, one for each panel that a run passes "
+        "through, are not counted: the file does not say where panels are."
+    )
+    return Section("What to buy", (Table("", columns, tuple(rows)), Paragraph(text)))
+
+
+def _items(cable: CableAssessment, words: Words) -> Iterator[tuple[str, str, str, str]]:
+    figures = cable.figures
+    name, family = figures.cable.name, figures.cable.family
+    pair = 2 if figures.cable.kind == "pull-pair" else 1
+    what = f"Cable {family.name}" if family else "Cable, family not chosen"
+    yield what, str(pair), _length(figures, words), name
+    held = [held_by(figures, i) for i in range(len(figures.cable.points))]
+    clips, anchors = held.count("clip"), sum(each.startswith("anchor") for each in held)
+    outside = f"for a conduit of {family.conduit_od:g} mm outside" if family else "for the conduit"
+    if clips:
+        yield "Clips", str(pair * clips), outside, name
+    assumed = (
+        "; ends count as anchors where the file does not say" if "anchor (end)" in held else ""
+    )
+    yield "Anchors", str(pair * anchors), f"{outside}{assumed}", name
+    if family and family.rod_od:
+        rod = f"{family.rod_od:g} mm, as a rule part of the cable (common practice, no source)"
+        yield "End rods", "2", rod, name
+    fitting = "fork, ball joint or nipple to suit lever and far arm"
+    yield "End fittings", str(2 * pair), fitting, name
+    if figures.cable.kind == "pull":
+        yield "Return spring", "1", "a pull cable does not push back", name
+
+
+def _length(figures: Figures, words: Words) -> str:
+    order = figures.order
+    slack = f" + {words.length(figures.cable.slack)} slack" if figures.cable.slack else ""
+    doubt = f" ± {words.length(order.doubt)} of tape" if order.doubt else ""
+    need = f"{words.length(order.need)} {order.measure}{slack}{doubt}"
+    pair = "; the second of the pair is not measured here" * (figures.cable.kind == "pull-pair")
+    if order.choice is None:
+        return f"{need}; no stock list is known{pair}"
+    if order.choice.stock is None or order.choice.slack is None:
+        return f"{need}: NO STOCK LENGTH FITS, have one made{pair}"
+    left = words.length(order.choice.slack)
+    return f"{words.length(order.choice.stock)} stock length, for {need}; leaves {left}{pair}"
