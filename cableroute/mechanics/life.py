@@ -294,8 +294,8 @@ def fatigue_share(
     Parameters
     ----------
     stress_range : array-like
-        Highest less lowest stress of a pass; through an S without a straight between the two bends
-        it is the sum of theirs [MPa].
+        Highest less lowest stress of a stroke; where a stroke takes the core from one bend of an S
+        into the other, the sum of theirs [MPa].
     strength : array-like
         Tensile strength of the wire [MPa].
     mean : array-like or None
