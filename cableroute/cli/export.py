@@ -25,13 +25,15 @@ from cableroute.cli.job_options import (
 from cableroute.errors import CableRouteError
 from cableroute.output.exports import (
     BEND_COLUMNS,
+    CLIP_COLUMNS,
     POINT_COLUMNS,
     bend_rows,
+    clip_rows,
     dxf_text,
     point_rows,
-    stl_bytes,
 )
 from cableroute.output.files import write_bytes
+from cableroute.output.mesh import stl_bytes
 from cableroute.output.spreadsheet import csv_text
 
 SUFFIXES = (".dxf", ".csv", ".stl")
@@ -45,11 +47,13 @@ class What(StrEnum):
 
     POINTS = "points"
     BENDS = "bends"
+    CLIPS = "clips"
 
 
 TABLES = {
     What.POINTS: (POINT_COLUMNS, point_rows),
     What.BENDS: (BEND_COLUMNS, bend_rows),
+    What.CLIPS: (CLIP_COLUMNS, clip_rows),
 }
 
 
@@ -77,8 +81,8 @@ def export(
 ) -> None:
     """Write the runs of a file for other programs; all lengths are in mm.
 
-    .dxf: centrelines, clips and keep-out space, each on its layer. .csv: points along the run, or
-    bends. .stl: the conduit as a closed tube.
+    .dxf: centrelines, clips and keep-out space, each on its layer. .csv: points along the run,
+    bends, or where clips and anchors hold it. .stl: the conduit as a closed tube.
 
     Exit status: 0 written, 2 bad input or a file that cannot be written.
     """

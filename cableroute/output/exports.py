@@ -1,16 +1,15 @@
-"""Routes for other programs: DXF and STL for CAD, CSV for a spreadsheet. All lengths in mm."""
+"""Routes for other programs: DXF for CAD, CSV for a spreadsheet. All lengths in mm."""
 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
-from itertools import accumulate, product
+from itertools import product
 from math import acos, ceil, degrees, pi
 from typing import Any
 
 import numpy as np
 
 from cableroute.assess import CableAssessment
-from cableroute.errors import CableRouteError
 from cableroute.measure.keepout import Box, Capsule, KeepOut
 from cableroute.route.pieces import Array, Route
 from cableroute.route.schedule import bend_schedule
@@ -22,14 +21,13 @@ CHORD_ERROR = 0.005
 SPACING = 10.0
 #: Greatest turn between two stations [rad].
 _COARSEST = 0.2
-#: Columns of the two tables.
+#: Columns of the tables.
 POINT_COLUMNS = ("cable", "along_mm", "x_mm", "y_mm", "z_mm", "radius_mm")
 BEND_COLUMNS = (
     *("cable", "bend", "at", "straight_mm", "mark_mm", "end_mm"),
     *("rotation_deg", "angle_deg", "radius_mm"),
 )
-#: Corners of a tube's cross-section; its area is then 0.3 % short of the circle's.
-SIDES = 48
+CLIP_COLUMNS = ("cable", "at_mm", "x_mm", "y_mm", "z_mm", "kind", "label")
 
 
 def stations(route: Route, *, spacing: float = float("inf")) -> Array:
@@ -86,7 +84,7 @@ def point_rows(figures: Figures) -> list[dict[str, Any]]:
         {
             "cable": figures.cable.name,
             "along_mm": float(s),
-            **{f"{axis}_mm": float(value) for axis, value in zip("xyz", point, strict=True)},
+            **_xyz(point),
             "radius_mm": 1.0 / float(bend) if bend else None,
         }
         for s, point, bend in zip(along, route.point(along), bends, strict=True)
@@ -121,6 +119,48 @@ def bend_rows(figures: Figures) -> list[dict[str, Any]]:
         }
         for i, corner in enumerate(schedule.corners)
     ]
+
+
+def clip_rows(figures: Figures) -> list[dict[str, Any]]:
+    """Return where the conduit is held: clips, anchors, and the two ends, which are anchors.
+
+    Parameters
+    ----------
+    figures : Figures
+        One cable.
+
+    Returns
+    -------
+    list of dict
+        One for each, from the hand end on. A clip at a bend holds the middle of its arc, which
+        is not the corner point that was measured.
+    """
+    route = figures.route
+    middles = np.cumsum(route.straights[:-1] + route.arc_lengths) - 0.5 * route.arc_lengths
+    along = np.concatenate(([0.0], middles, [float(route.length)]))
+    last = len(along) - 1
+    kinds = [_fix(figures, i) or ("anchor" if i in (0, last) else None) for i in range(last + 1)]
+    return [
+        {
+            "cable": figures.cable.name,
+            "at_mm": float(along[i]),
+            **_xyz(point),
+            "kind": kinds[i],
+            "label": figures.vertex_name(i),
+        }
+        for i, point in enumerate(route.point(along))
+        if kinds[i]
+    ]
+
+
+def _fix(figures: Figures, vertex: int) -> str | None:
+    """How the user holds the conduit at a point of the route."""
+    at, fixes = int(figures.route.kept[vertex]), figures.cable.fixes
+    return fixes[at] if at < len(fixes) else None
+
+
+def _xyz(point: Array) -> dict[str, float]:
+    return {f"{axis}_mm": float(value) for axis, value in zip("xyz", point, strict=True)}
 
 
 # -- DXF ---------------------------------------------------------------------------------------
@@ -179,9 +219,7 @@ def _polyline(layer: str, points: Array) -> Iterator[tuple[int, Any]]:
 
 def _clips(figures: Figures) -> Iterator[tuple[int, Any]]:
     for vertex, point in enumerate(figures.route.points):
-        at = int(figures.route.kept[vertex])
-        fix = figures.cable.fixes[at] if at < len(figures.cable.fixes) else None
-        if fix:
+        if fix := _fix(figures, vertex):
             name = _ascii(f"{fix}: {figures.vertex_name(vertex)}")
             yield from [(0, "POINT"), (8, "CLIPS"), *_place(point)]
             yield from [(0, "TEXT"), (8, "CLIPS"), *_place(point), (40, "10.0"), (1, name)]
@@ -226,92 +264,3 @@ def _capsule(bar: Capsule) -> list[Array]:
         loop = np.concatenate((bar.end + bent[:half], bar.start + bent[half - 1 :]))
         outlines.append(np.concatenate((loop, loop[:1])) if length else bar.start + bent)
     return [ring, *([ring + axis] if length else []), *outlines]
-
-
-# -- STL ---------------------------------------------------------------------------------------
-
-
-def stl_bytes(cables: Sequence[CableAssessment], *, diameter: float | None = None) -> bytes:
-    """Return conduits as closed tubes in a binary STL file.
-
-    Parameters
-    ----------
-    cables : sequence of CableAssessment
-        The cables.
-    diameter : float, optional
-        Outside diameter, instead of the cable family's [mm].
-
-    Returns
-    -------
-    bytes
-        A mesh with one closed shell for each cable, in mm, normals outwards.
-
-    Raises
-    ------
-    CableRouteError
-        If a diameter is not known.
-    """
-    shells = []
-    for cable in cables:
-        family = cable.figures.cable.family
-        across = diameter or (family.conduit_od if family else None)
-        if across is None:
-            raise CableRouteError(
-                f'cable "{cable.figures.cable.name}": a tube needs the outside diameter of the '
-                "conduit; give --diameter or --family"
-            )
-        shells.append(tube(cable.figures.route, radius=0.5 * across))
-    triangles = np.concatenate(shells)
-    normals = np.cross(triangles[:, 1] - triangles[:, 0], triangles[:, 2] - triangles[:, 0])
-    size = np.linalg.norm(normals, axis=1, keepdims=True)
-    facets = np.zeros(
-        len(triangles), dtype=[("normal", "<f4", 3), ("corners", "<f4", (3, 3)), ("none", "<u2")]
-    )
-    facets["normal"] = normals / np.where(size > 0.0, size, 1.0)
-    facets["corners"] = triangles
-    head = b"cableroute: conduit, millimetres".ljust(80)
-    return b"".join((head, len(facets).to_bytes(4, "little"), facets.tobytes()))
-
-
-def tube(route: Route, *, radius: float) -> Array:
-    """Return a closed tube round a route as triangles.
-
-    Parameters
-    ----------
-    route : Route
-        One route.
-    radius : float
-        Outside radius of the tube [mm].
-
-    Returns
-    -------
-    ndarray, shape (n, 3, 3)
-        Corners of the triangles, anticlockwise as seen from outside [mm].
-    """
-    along = stations(route)
-    centres, tangents = route.point(along), route.tangent(along)
-    carried: Iterator[Array] = accumulate(tangents, _carry, initial=_across(tangents[0]))
-    sides = np.stack(list(carried)[1:])
-    ups = np.cross(tangents, sides)
-    angle = 2.0 * pi * np.arange(SIDES) / SIDES
-    spokes = np.cos(angle)[:, None] * sides[:, None] + np.sin(angle)[:, None] * ups[:, None]
-    rings = centres[:, None] + radius * spokes
-    here, ahead = rings[:-1], rings[1:]
-    there, beyond = np.roll(here, -1, axis=1), np.roll(ahead, -1, axis=1)
-    walls = np.stack((here, there, beyond, here, beyond, ahead), axis=2).reshape(-1, 3, 3)
-    first = np.broadcast_to(centres[0], (SIDES, 3))
-    last = np.broadcast_to(centres[-1], (SIDES, 3))
-    start = np.stack((first, np.roll(rings[0], -1, axis=0), rings[0]), axis=1)
-    end = np.stack((last, rings[-1], np.roll(rings[-1], -1, axis=0)), axis=1)
-    return np.concatenate((walls, start, end))
-
-
-def _across(tangent: Array) -> Array:
-    side = np.cross(tangent, np.eye(3)[np.argmin(np.abs(tangent))])
-    return np.asarray(side / np.linalg.norm(side))
-
-
-def _carry(side: Any, tangent: Any) -> Any:
-    """Carry a side vector along to the next tangent without twist (to first order in the step)."""
-    square = side - (side @ tangent) * tangent
-    return square / np.linalg.norm(square)

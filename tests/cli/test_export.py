@@ -33,6 +33,14 @@ def test_one_cable_and_its_bends(run, tmp_path):
     assert all(row.startswith("throttle,") for row in rows)
 
 
+def test_clips_of_all_cables(run, tmp_path):
+    assert run(BUGGY, "-o", "x.csv", "--what", "clips").exit_code == 0
+    head, *rows = (tmp_path / "x.csv").read_text().splitlines()
+    assert head == "cable,at_mm,x_mm,y_mm,z_mm,kind,label"
+    assert {row.split(",")[0] for row in rows} == {"shift", "throttle"}
+    assert {row.split(",")[5] for row in rows} == {"anchor", "clip"}
+
+
 def test_an_existing_file_stays_unless_forced(run, tmp_path):
     old = tmp_path / "x.dxf"
     old.write_text("mine")

@@ -1,4 +1,4 @@
-"""Exports read back: DXF by an independent reader, STL and CSV by hand."""
+"""Exports read back: DXF by an independent reader, CSV by hand."""
 
 from __future__ import annotations
 
@@ -16,18 +16,18 @@ from cableroute.measure.keepout import Box, Capsule, KeepOut
 from cableroute.measure.reading import read_job
 from cableroute.output.exports import (
     BEND_COLUMNS,
+    CLIP_COLUMNS,
     POINT_COLUMNS,
     bend_rows,
+    clip_rows,
     dxf_text,
     point_rows,
     stations,
-    stl_bytes,
 )
 from cableroute.output.spreadsheet import csv_text
 from cableroute.route.fillet import fit_arcs
 
 DATA = Path(__file__).resolve().parents[3] / "data"
-FACET = np.dtype([("normal", "<f4", 3), ("corners", "<f4", (3, 3)), ("none", "<u2")])
 
 
 @pytest.fixture(scope="module")
@@ -120,33 +120,6 @@ def test_dxf_words_are_one_line_of_ascii(tmp_path):
     assert len(space.query("LINE")) == 1
 
 
-def volume(corners):
-    return np.einsum("ij,ij->", corners[:, 0], np.cross(corners[:, 1], corners[:, 2])) / 6.0
-
-
-def test_stl_is_a_closed_tube_of_the_right_volume(buggy):
-    for cable in buggy.cables:
-        data = stl_bytes([cable])
-        facets = np.frombuffer(data[84:], dtype=FACET)
-        assert int.from_bytes(data[80:84], "little") == len(facets)
-        family = cable.figures.cable.family
-        wanted = np.pi * family.conduit_od**2 / 4 * cable.figures.route.length
-        corners = facets["corners"].astype(np.float64)
-        assert volume(corners - corners[0, 0]) == pytest.approx(wanted, rel=0.01)
-        edges = [
-            (tuple(one), tuple(other))
-            for i in range(3)
-            for one, other in zip(
-                facets["corners"][:, i].tolist(),
-                facets["corners"][:, (i + 1) % 3].tolist(),
-                strict=True,
-            )
-        ]
-        assert len(set(edges)) == len(edges)
-        assert {(b, a) for a, b in edges} == set(edges), "every edge is shared, in both senses"
-        assert np.linalg.norm(facets["normal"], axis=1) == pytest.approx(1.0, abs=1e-5)
-
-
 def read_csv(text):
     return list(csv.DictReader(StringIO(text)))
 
@@ -169,6 +142,28 @@ def test_csv_of_bends_holds_the_schedule(buggy):
     turns = [float(row["angle_deg"]) for row in rows]
     assert turns == pytest.approx(np.degrees(figures.route.turns).tolist(), abs=1e-6)
     assert [row["at"] for row in rows] == [figures.corner_name(i) for i in range(len(turns))]
+
+
+def test_csv_of_clips_holds_clips_anchors_and_ends_where_the_conduit_is(tmp_path):
+    points = (
+        '{at=[0,0,0]}, {at=[200,0,0], fix="clip", label="=rail"}, {at=[400,0,0], label="corner"},'
+        '{at=[400,300,0], fix="anchor"}, {at=[400,300,250], fix="clip", label="far"}'
+    )
+    file = tmp_path / "j.toml"
+    file.write_text(
+        f'tape_tolerance=0\n[[cable]]\nname = "c"\nbend_radius = 100\npoints = [{points}]\n'
+    )
+    (cable,) = assess(read_job(file)).cables
+    rows = read_csv(csv_text(CLIP_COLUMNS, clip_rows(cable.figures)))
+    assert [row["kind"] for row in rows] == ["anchor", "clip", "anchor", "clip"]
+    assert [row["label"] for row in rows] == ["point 1", "'=rail", "point 4", "far"]
+    arc = 50.0 * np.pi
+    at = [0.0, 200.0, 300.0 + arc + 100.0 + 0.5 * arc, 300.0 + arc + 100.0 + arc + 150.0]
+    assert [float(row["at_mm"]) for row in rows] == pytest.approx(at)
+    middle = 100.0 * (1.0 - np.sqrt(0.5))  # of the arc, beside its corner
+    spot = [float(rows[2][f"{axis}_mm"]) for axis in "xyz"]
+    assert spot == pytest.approx([400.0, 300.0 - middle, middle], abs=1e-5)
+    assert (float(rows[3]["y_mm"]), float(rows[3]["z_mm"])) == (300.0, 250.0)
 
 
 @pytest.mark.parametrize("cell", ["=1+1", "+1", "-1", "@x", "\t=1", "\r=1", "  =1", "\n=1"])

@@ -1,0 +1,104 @@
+"""Conduits as closed tubes, for CAD and printing: binary STL, all lengths in mm."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from itertools import accumulate
+from math import pi
+from typing import Any
+
+import numpy as np
+
+from cableroute.assess import CableAssessment
+from cableroute.errors import CableRouteError
+from cableroute.output.exports import stations
+from cableroute.route.pieces import Array, Route
+
+#: Corners of a tube's cross-section; its area is then 0.3 % short of the circle's.
+SIDES = 48
+
+
+def stl_bytes(cables: Sequence[CableAssessment], *, diameter: float | None = None) -> bytes:
+    """Return conduits as closed tubes in a binary STL file.
+
+    Parameters
+    ----------
+    cables : sequence of CableAssessment
+        The cables.
+    diameter : float, optional
+        Outside diameter, instead of the cable family's [mm].
+
+    Returns
+    -------
+    bytes
+        A mesh with one closed shell for each cable, in mm, normals outwards.
+
+    Raises
+    ------
+    CableRouteError
+        If a diameter is not known.
+    """
+    shells = []
+    for cable in cables:
+        family = cable.figures.cable.family
+        across = diameter or (family.conduit_od if family else None)
+        if across is None:
+            raise CableRouteError(
+                f'cable "{cable.figures.cable.name}": a tube needs the outside diameter of the '
+                "conduit; give --diameter or --family"
+            )
+        shells.append(tube(cable.figures.route, radius=0.5 * across))
+    triangles = np.concatenate(shells)
+    normals = np.cross(triangles[:, 1] - triangles[:, 0], triangles[:, 2] - triangles[:, 0])
+    size = np.linalg.norm(normals, axis=1, keepdims=True)
+    facets = np.zeros(
+        len(triangles), dtype=[("normal", "<f4", 3), ("corners", "<f4", (3, 3)), ("none", "<u2")]
+    )
+    facets["normal"] = normals / np.where(size > 0.0, size, 1.0)
+    facets["corners"] = triangles
+    head = b"cableroute: conduit, millimetres".ljust(80)
+    return b"".join((head, len(facets).to_bytes(4, "little"), facets.tobytes()))
+
+
+def tube(route: Route, *, radius: float) -> Array:
+    """Return a closed tube round a route as triangles.
+
+    Parameters
+    ----------
+    route : Route
+        One route.
+    radius : float
+        Outside radius of the tube [mm].
+
+    Returns
+    -------
+    ndarray, shape (n, 3, 3)
+        Corners of the triangles, anticlockwise as seen from outside [mm].
+    """
+    along = stations(route)
+    centres, tangents = route.point(along), route.tangent(along)
+    carried: Iterator[Array] = accumulate(tangents, _carry, initial=_across(tangents[0]))
+    sides = np.stack(list(carried)[1:])
+    ups = np.cross(tangents, sides)
+    angle = 2.0 * pi * np.arange(SIDES) / SIDES
+    spokes = np.cos(angle)[:, None] * sides[:, None] + np.sin(angle)[:, None] * ups[:, None]
+    rings = centres[:, None] + radius * spokes
+    here, ahead = rings[:-1], rings[1:]
+    there, beyond = np.roll(here, -1, axis=1), np.roll(ahead, -1, axis=1)
+    walls = np.stack((here, there, beyond, here, beyond, ahead), axis=2).reshape(-1, 3, 3)
+    first = np.broadcast_to(centres[0], (SIDES, 3))
+    last = np.broadcast_to(centres[-1], (SIDES, 3))
+    start = np.stack((first, np.roll(rings[0], -1, axis=0), rings[0]), axis=1)
+    end = np.stack((last, rings[-1], np.roll(rings[-1], -1, axis=0)), axis=1)
+    return np.concatenate((walls, start, end))
+
+
+def _across(tangent: Array) -> Array:
+    side = np.cross(tangent, np.eye(3)[np.argmin(np.abs(tangent))])
+    return np.asarray(side / np.linalg.norm(side))
+
+
+def _carry(side: Any, tangent: Any) -> Any:
+    """Carry a side vector along to the next tangent without twist (to first order in the step)."""
+    square = side - (side @ tangent) * tangent
+    return square / np.linalg.norm(square)
