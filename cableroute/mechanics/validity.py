@@ -11,8 +11,8 @@ import numpy as np
 from cableroute.errors import CableRouteError, GeometryError
 from cableroute.mechanics.capstan import check_friction, check_not_negative
 from cableroute.mechanics.construction import CoreSection
-from cableroute.mechanics.life import moment_stress
 from cableroute.mechanics.push import push_forces
+from cableroute.mechanics.stress import moment_stress
 from cableroute.route.pieces import Route
 
 #: Radial clearance over bend radius up to which the snaking onset is within 2 %, and from which on

@@ -12,16 +12,10 @@ from scipy.optimize import brentq
 
 from cableroute.errors import CableRouteError
 from cableroute.mechanics.construction import CONSTRUCTIONS, core_section
-from cableroute.mechanics.life import (
-    fatigue_band,
-    fatigue_share,
-    helix_stress,
-    moment_stress,
-    sheave_ratio,
-    wire_stress,
-)
+from cableroute.mechanics.life import fatigue_band, fatigue_share, sheave_ratio
 from cableroute.mechanics.pull import pull_forces
 from cableroute.mechanics.push import snaking_onset
+from cableroute.mechanics.stress import helix_stress, moment_stress, wire_stress
 from cableroute.mechanics.wire import bending_stress
 from cableroute.route.fillet import fit_arcs
 
