@@ -39,6 +39,7 @@ class What(StrEnum):
     FORCES = "forces"
     CURVATURE = "curvature"
     STOCK = "stock"
+    LOST = "lost"
 
 
 def draw_command(

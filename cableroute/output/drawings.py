@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 from cableroute.assess import CableAssessment
 from cableroute.measure.job import Job
 from cableroute.output.charts import draw_curvature, draw_forces, draw_stock
+from cableroute.output.lost_chart import draw_lost
 from cableroute.output.projection import ISOMETRIC, PLAN, SIDE
 from cableroute.output.style import (
     GREY,
@@ -52,6 +53,7 @@ CHARTS: Mapping[str, Callable[..., Axes]] = MappingProxyType(
         "forces": draw_forces,
         "curvature": draw_curvature,
         "stock": draw_stock,
+        "lost": draw_lost,
     }
 )
 #: Single drawings of a cable.

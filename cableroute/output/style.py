@@ -23,6 +23,9 @@ GREY = "#8a8a8a"
 PALE = "#e4e4e4"
 BLUE = "#0072b2"
 RED = "#d55e00"
+ORANGE = "#e69f00"
+GREEN = "#009e73"
+PURPLE = "#cc79a7"
 
 #: Letter sizes [pt]: of a heading, of labels and of the figures along an axis.
 HEADING, LETTERS, SMALL = 11.0, 9.0, 8.0

@@ -66,7 +66,8 @@ def overlap(one: np.ndarray, other: np.ndarray) -> bool:
 @pytest.mark.parametrize(
     ("name", "what"),
     [(name, "sheet") for name in FILES]
-    + [("workboat.toml", word) for word in DRAWINGS]
+    + [("workboat.toml", word) for word in DRAWINGS if word != "lost"]
+    + [(name, "lost") for name in FILES]
     + [("survey_tubes.toml", word) for word in VIEWS],
 )
 def test_texts_neither_collide_nor_run_off(name, what):
