@@ -1,0 +1,69 @@
+"""The bends of a route as clips see them: a sweep measured at many corners is one."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from cableroute.errors import GeometryError
+from cableroute.route.pieces import STRAIGHT, Array, Route
+
+#: A clip holds a bend from as far off as the bend's radius, within these [mm].
+REACH = (50.0, 150.0)
+#: Bends turning the same way with less than this between them are one [mm].
+JOINED = 50.0
+#: A bend that turns less wants no clip of its own [rad].
+LEAST_TURN = np.radians(10.0)
+# All three are our own judgement of common practice, no source.
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Bends:
+    """Bends of one route: the corners of each, its extent along the run, its turn and inside."""
+
+    first: NDArray[np.intp]  # corner that each begins with, and so on
+    last: NDArray[np.intp]
+    start: Array  # along the run [mm]
+    end: Array
+    turn: Array
+    inward: Array  # at the middle
+
+    @property
+    def middle(self) -> NDArray[np.intp]:
+        """The middle corner of each."""
+        return (self.first + self.last) // 2
+
+    @property
+    def radius(self) -> Array:
+        """Mean radius of each [mm]."""
+        return (self.end - self.start) / self.turn
+
+    def near(self, at: Array) -> NDArray[np.bool_]:
+        """Which clips (rows) are on or near which bends (columns)."""
+        reach = np.clip(self.radius, *REACH)
+        along = at[:, None]
+        near: NDArray[np.bool_] = (along >= self.start - reach) & (along <= self.end + reach)
+        return near
+
+
+def find_bends(route: Route) -> Bends:
+    """Join corners that turn the same way close together; leave out what hardly turns."""
+    if route.legs.ndim != 1:
+        raise GeometryError(f"expected one route, got a batch of {route.legs.shape[:-1]}")
+    corners = np.flatnonzero(route.turns > STRAIGHT)
+    ends = np.cumsum(route.straights[:-1] + route.arc_lengths)[corners]
+    starts = ends - route.arc_lengths[corners]
+    axes = np.cross(route.directions[:-1], route.directions[1:])[corners]
+    alike = np.einsum("ij,ij->i", axes[1:], axes[:-1]) > 0.0
+    parted = ~alike | (starts[1:] - ends[:-1] > JOINED)
+    first = np.flatnonzero(np.concatenate((np.ones(len(corners[:1]), dtype=bool), parted)))
+    last = np.append(first[1:], len(corners))[: len(first)] - 1
+    total = np.concatenate(([0.0], np.cumsum(route.turns[corners])))
+    turn = total[last + 1] - total[first]
+    first, last, turn = (each[turn >= LEAST_TURN] for each in (first, last, turn))
+    start, end = starts[first], ends[last]
+    inward = np.cross(axes[(first + last) // 2], route.tangent(0.5 * (start + end)))
+    inward /= np.linalg.norm(inward, axis=-1, keepdims=True)
+    return Bends(corners[first], corners[last], start, end, turn, inward)

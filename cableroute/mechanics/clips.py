@@ -1,0 +1,307 @@
+"""What a clip at a bend may have to hold, and how far apart clips may stand.
+
+A pulled core lies on the inside of a bend and presses the conduit inwards with F/R a millimetre.
+The conduit, in compression by the same F, presses outwards with F/R. Together they ask nothing
+from outside: an unbroken conduit needs no clip to hold its core's force in a bend, nor can that
+force fold it sideways between clips. Two forces remain. Where the conduit is split, stopped or
+has given way at the bend, its own share is gone and a clip that stands alone there takes all of
+the core's: :func:`turning_force`, an upper bound. And a conduit that is straight by nature wants
+out of its bend: :func:`spring_back`.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import ArrayLike
+
+from cableroute.errors import CableRouteError
+from cableroute.mechanics.anchors import check_above_zero
+from cableroute.mechanics.capstan import check_not_negative
+from cableroute.route.pieces import STRAIGHT, Array, Route
+from cableroute.units import MM_PER_UNIT
+
+#: Widest spacing of supports for electric cables, 24 in: AC 43.13-1B, paragraph 11-96a [mm]. It
+#: is for wiring; for control cables none is published, 300 to 600 mm is common practice.
+WIRING_SPACING = 24.0 * float(MM_PER_UNIT["in"])
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class ClipForces:
+    """Where each bend has its middle and what a clip there holds if it alone takes the turn.
+
+    Parameters
+    ----------
+    at : ndarray, shape (..., m - 2)
+        Middle of each bend along the run from the hand end [mm].
+    point : ndarray, shape (..., m - 2, 3)
+        The conduit's centreline there [mm].
+    inward : ndarray, shape (..., m - 2, 3)
+        Unit vector towards the centre of the bend, zero where there is none: where the clip is
+        pressed when the core is pulled, and by spring-back; when pushed, the other way [-].
+    pull : ndarray, shape (..., m - 2)
+        Upper bound when the core is pulled [N].
+    push : ndarray, shape (..., m - 2)
+        Upper bound when the core is pushed [N].
+    """
+
+    at: Array
+    point: Array
+    inward: Array
+    pull: Array
+    push: Array
+
+
+def clip_forces(route: Route, *, pull: ArrayLike, push: ArrayLike = 0.0) -> ClipForces:
+    r"""Return the upper bound of the force on a clip at each corner, with place and direction.
+
+    The middle of an arc lies :math:`R \tan(\theta/2) \tan(\theta/4)` inwards of its corner point;
+    the bound is :math:`2F \sin(\theta/2)`, of :func:`turning_force`.
+
+    Parameters
+    ----------
+    route : Route
+        One route, or a batch.
+    pull : array-like
+        Pull on the core at each corner, at its hand side [N]; one number, or shape (..., m - 2).
+    push : array-like
+        Push on the core there, 0 for a cable that only pulls [N].
+
+    Returns
+    -------
+    ClipForces
+        One entry a corner.
+
+    Raises
+    ------
+    CableRouteError
+        For a force below zero or not a number.
+
+    Examples
+    --------
+    >>> from cableroute.route.fillet import fit_arcs
+    >>> route = fit_arcs([[0, 0, 0], [400, 0, 0], [400, 300, 0]], min_bend_radius=100)
+    >>> forces = clip_forces(route, pull=100.0)
+    >>> forces.pull.round(1), forces.at.round(1), forces.inward.round(2)
+    (array([141.4]), array([378.5]), array([[-0.71,  0.71,  0.  ]]))
+    """
+    turns = route.turns
+    chords = np.diff(route.directions, axis=-2)
+    bent = turns > STRAIGHT
+    size = np.where(bent, 2.0 * np.sin(0.5 * turns), 1.0)[..., None]
+    inward = np.where(bent[..., None], chords / size, 0.0)
+    ends = np.cumsum(route.straights[..., :-1] + route.arc_lengths, axis=-1)
+    depth = route.tangents * np.tan(0.25 * turns)
+    return ClipForces(
+        at=ends - 0.5 * route.arc_lengths,
+        point=route.points[..., 1:-1, :] + depth[..., None] * inward,
+        inward=inward,
+        pull=turning_force(pull, turn=turns),
+        push=turning_force(push, turn=turns),
+    )
+
+
+def turning_force(force: ArrayLike, *, turn: ArrayLike) -> Array:
+    r"""Return the resultant of a core's force around a bend, :math:`2F \sin(\theta/2)`.
+
+    As on a sheave. Beyond a half turn it is :math:`2F`, the most that any part of the bend asks.
+
+    Parameters
+    ----------
+    force : array-like
+        Force in the core, that at the hand side of the bend [N].
+    turn : array-like
+        Deflection of the bend [rad].
+
+    Returns
+    -------
+    ndarray
+        Upper bound of the force on a clip at the bend [N].
+
+    Raises
+    ------
+    CableRouteError
+        For a force below zero or not a number.
+
+    Notes
+    -----
+    An upper bound, safe to size a clip by: all of it only where one clip alone takes the turn,
+    the conduit being stopped, split or crushed there. With an unbroken conduit it is not there.
+
+    References
+    ----------
+    .. [1] Abbott Aerospace, AA-SM-017 (755 lb over 85 degrees: 1020 lb).
+
+    Examples
+    --------
+    >>> float(turning_force(755.0, turn=np.radians(85.0)).round())
+    1020.0
+    """
+    F, theta = (np.asarray(value, dtype=np.float64) for value in (force, turn))
+    if not (F >= 0.0).all():
+        raise CableRouteError(f"force of the core: expected 0 N or more, got {force!r}")
+    with np.errstate(invalid="ignore"):  # no turn asks nothing even of a core that locks up
+        bound = 2.0 * F * np.sin(0.5 * np.minimum(theta, np.pi))
+    return np.where(theta > STRAIGHT, bound, 0.0)
+
+
+def spring_back(
+    turn: ArrayLike,
+    *,
+    radius: ArrayLike,
+    before: ArrayLike,
+    between: ArrayLike,
+    after: ArrayLike,
+    conduit_stiffness: ArrayLike,
+) -> tuple[Array, Array]:
+    r"""Return the forces with which a conduit straight by nature springs back out of a bend.
+
+    A moment M in the bend dies away over the spans to the next clips on either side, so the clips
+    at both ends of such a span of length a are pressed with
+
+    .. math:: \frac{M}{a}, \qquad
+        M = EI \min\left(\frac1R, \frac{\theta}{b + (a_1 + a_2)/3}\right)
+
+    with b between the first and the last clip on the bend. The second is what the turn asks when
+    the spans have room to bend too.
+
+    Parameters
+    ----------
+    turn : array-like
+        Deflection of the bend [rad].
+    radius : array-like
+        Bend radius [mm].
+    before : array-like
+        From the clip before to the first clip on the bend; 0 if that is an anchor [mm].
+    between : array-like
+        From the first clip on the bend to the last; 0 if it is one [mm].
+    after : array-like
+        From the last clip on the bend to the next one; 0 if that last is an anchor [mm].
+    conduit_stiffness : array-like
+        EI of the conduit, and of a stiff core in it besides [N*mm^2].
+
+    Returns
+    -------
+    tuple of ndarray
+        Force at both ends of the span before, and of the span after: at the bend towards its
+        centre, at the next clip away from it; 0 where there is no span [N].
+
+    Raises
+    ------
+    CableRouteError
+        For a length or stiffness that is negative, or a radius that is not above zero.
+
+    Notes
+    -----
+    Our own derivation, an order of magnitude: an elastic beam of small slopes over clips that hold
+    no direction. A conduit wound of wire slips and stays partly bent, which lowers it.
+
+    Examples
+    --------
+    >>> before, after = spring_back(
+    ...     np.pi / 2, radius=150, before=400, between=250, after=200, conduit_stiffness=300e3
+    ... )
+    >>> float(before.round(1)), float(after.round(1))
+    (2.6, 5.2)
+    """
+    R = check_above_zero(radius, name="bend radius")
+    a1 = check_not_negative(before, name="span before")
+    a2 = check_not_negative(after, name="span after")
+    b = check_not_negative(between, name="span on the bend")
+    EI = check_not_negative(conduit_stiffness, name="conduit stiffness")
+    theta = np.asarray(turn, dtype=np.float64)
+    with np.errstate(divide="ignore", invalid="ignore"):
+        moment = EI * np.fmin(1.0 / R, theta / (b + (a1 + a2) / 3.0))
+        return np.where(a1 > 0.0, moment / a1, 0.0), np.where(a2 > 0.0, moment / a2, 0.0)
+
+
+def widest_spacing(
+    *, conduit_stiffness: ArrayLike, weight: ArrayLike, sag: ArrayLike = 5.0
+) -> Array:
+    r"""Return the widest spacing of clips at which the cable does not sag, nor passes 24 in.
+
+    .. math:: L = \min\left(\sqrt[4]{\frac{384\,EI\,f}{w}},\ 610\ \mathrm{mm}\right)
+
+    Parameters
+    ----------
+    conduit_stiffness : array-like
+        EI of the conduit [N*mm^2].
+    weight : array-like
+        Weight of the whole cable [N/mm].
+    sag : array-like
+        Sag allowed between clips, f; 5 mm is our own choice [mm].
+
+    Returns
+    -------
+    ndarray
+        Spacing [mm].
+
+    Raises
+    ------
+    CableRouteError
+        For a stiffness or sag that is not above zero, or a negative weight.
+
+    Notes
+    -----
+    For a level run. The cap is a rule for electric wiring, and no standard for control cables was
+    found. A conduit that shakes, or that a foot or a load can catch, wants closer clips.
+
+    References
+    ----------
+    .. [1] Any table of beams, as Young, Budynas, Roark's Formulas for Stress and Strain, table
+       8.1 (from memory): even load, both ends clamped.
+    .. [2] FAA, AC 43.13-1B, paragraph 11-96a: 24 in.
+
+    Examples
+    --------
+    >>> float(widest_spacing(conduit_stiffness=150e3, weight=0.003).round(1))
+    556.6
+    """
+    EI = check_above_zero(conduit_stiffness, name="conduit stiffness")
+    f = check_above_zero(sag, name="sag")
+    with np.errstate(divide="ignore"):
+        free = (384.0 * EI * f / check_not_negative(weight, name="weight")) ** 0.25
+    return np.minimum(free, WIRING_SPACING)
+
+
+def bare_conduit_span(force: ArrayLike, *, conduit_stiffness: ArrayLike) -> Array:
+    r"""Return the span at which a bare conduit under a thrust folds, :math:`\pi\sqrt{EI/F}`.
+
+    Parameters
+    ----------
+    force : array-like
+        Compression of the conduit [N].
+    conduit_stiffness : array-like
+        EI of the conduit [N*mm^2].
+
+    Returns
+    -------
+    ndarray
+        Span between clips that hold no direction; infinite without a force [mm].
+
+    Raises
+    ------
+    CableRouteError
+        For a negative force, or a stiffness that is not above zero.
+
+    Notes
+    -----
+    Only for a conduit whose core does not run inside it, or that is pressed by something else
+    than its own core. With the core inside it is no limit: the core's pull follows the bow and
+    undoes it.
+
+    References
+    ----------
+    .. [1] Timoshenko, Gere, Theory of Elastic Stability, 2nd ed., section 2.1 (from memory):
+       Euler's column, both ends pinned.
+
+    Examples
+    --------
+    >>> float(bare_conduit_span(100.0, conduit_stiffness=150e3).round(1))
+    121.7
+    """
+    F = check_not_negative(force, name="thrust")
+    with np.errstate(divide="ignore"):
+        span: Array = np.pi * np.sqrt(check_above_zero(conduit_stiffness, name="stiffness") / F)
+    return span
