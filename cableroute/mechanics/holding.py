@@ -20,7 +20,7 @@ from cableroute.route.pieces import Array
 SHEAR_SHARE = 3.0**-0.5
 
 
-def set_screw_holding(size: str, *, count: int = 1, on: str = "groove") -> tuple[float, float]:
+def set_screw_holding(size: str, *, count: int = 1, on: str = "sleeve") -> tuple[float, float]:
     """Return low and high of the axial force at which set screws let go.
 
     ``count`` times the published holding of one screw. In a groove of the sleeve the band is that
@@ -62,9 +62,9 @@ def set_screw_holding(size: str, *, count: int = 1, on: str = "groove") -> tuple
     Examples
     --------
     >>> [round(force) for force in set_screw_holding("M5", count=2)]
-    [1779, 4804]
-    >>> [round(force) for force in set_screw_holding("M5", count=2, on="sleeve")]
     [1779, 1779]
+    >>> [round(force) for force in set_screw_holding("M5", count=2, on="groove")]
+    [1779, 4804]
     """
     if on not in ("groove", "sleeve"):
         raise CableRouteError(f"set screws on: expected groove or sleeve, got {on!r}")

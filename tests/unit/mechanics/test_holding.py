@@ -25,8 +25,8 @@ def test_a_smooth_sleeve_is_trusted_with_the_lower_table_only(size: str) -> None
     low, high = set_screw_holding(size, on="groove")
 
     assert low < high
-    assert set_screw_holding(size, on="sleeve") == (low, low)
-    assert set_screw_holding(size, count=3) == pytest.approx((3 * low, 3 * high))
+    assert set_screw_holding(size) == set_screw_holding(size, on="sleeve") == (low, low)
+    assert set_screw_holding(size, count=3, on="groove") == pytest.approx((3 * low, 3 * high))
 
 
 @quick
