@@ -1,0 +1,357 @@
+"""The feel of a lever: force against travel at the hand, out and back."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from math import isfinite
+
+import numpy as np
+
+from cableroute.errors import CableRouteError, GeometryError
+from cableroute.mechanics._front import Core, State, Stroke, cut_core, stroke
+from cableroute.mechanics.capstan import check_friction, check_not_negative
+from cableroute.mechanics.far_load import FarLoad
+from cableroute.route.pieces import Array, Route
+
+#: Friction times wrap beyond which nothing gets through: a hand force 10^13 times the load [-].
+MOST_EXPONENT = 30.0
+#: What comes back to within this share of its reach has come back; our choice [-].
+AT_REST = 0.01
+
+
+@dataclass(frozen=True, slots=True)
+class FeltDetent:
+    """A detent as it is felt when the hand pulls the far end out of it.
+
+    Parameters
+    ----------
+    at : float
+        Its bottom, in travel of the far end [mm].
+    hand : float
+        Where the hand is when the detent holds most [mm].
+    far_rise : float
+        Most it adds to the force at the far end, where it can be held [N].
+    rise : float
+        Most it adds to the force at the hand [N].
+    snaps : bool
+        Whether the far end jumps out of it, with the hand at rest, for stretch let go.
+    """
+
+    at: float
+    hand: float
+    far_rise: float
+    rise: float
+    snaps: bool
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class FeelLoop:
+    """One full cycle of the hand, as it repeats: first pulling, then back.
+
+    A pull cable goes from rest and back to rest; a push-pull cable from the pushed end of the
+    travel to the pulled end and back. The turning place stands in the arrays twice, with the force
+    before and after turning.
+
+    Parameters
+    ----------
+    hand_travel : ndarray, shape (2 n,)
+        Travel of the hand, pulling being above zero; n places out, n back [mm].
+    hand_force : ndarray, shape (2 n,)
+        Force of the hand on the core, above zero for a pull [N].
+    far_travel : ndarray, shape (2 n,)
+        Travel of the far end [mm].
+    lost : tuple of float
+        Hand travel before the far end follows: turning back from the pulled end, and setting out
+        from the other [mm].
+    hysteresis : float
+        Work lost in a cycle, the area of the loop [N*mm].
+    greatest : float
+        Greatest force of the hand, pulling or pushing [N].
+    detents : tuple of FeltDetent
+        What is felt of the detents that the far end is pulled out of.
+    pull_only : bool
+        Whether the core cannot push.
+    """
+
+    hand_travel: Array
+    hand_force: Array
+    far_travel: Array
+    lost: tuple[float, float]
+    hysteresis: float
+    greatest: float
+    detents: tuple[FeltDetent, ...]
+    pull_only: bool
+
+    @property
+    def far_reach(self) -> tuple[float, float]:
+        """Least and greatest travel of the far end [mm]."""
+        return float(self.far_travel.min()), float(self.far_travel.max())
+
+    @property
+    def returns(self) -> bool:
+        """Whether the far end comes back: by its spring alone where the core only pulls."""
+        low, high = self.far_reach
+        return not self.pull_only or low <= AT_REST * high
+
+    def left_at(self, resistance: float = 0.0) -> float:
+        """Return where the far end stays when the hand lets go at the pulled end.
+
+        Parameters
+        ----------
+        resistance : float
+            What the hand lever itself resists with, as a force on the core [N].
+
+        Returns
+        -------
+        float
+            Travel of the far end; its least where all comes back [mm].
+
+        Raises
+        ------
+        CableRouteError
+            For a resistance below zero.
+        """
+        check_not_negative(resistance, name="resistance of the lever")
+        back = len(self.far_travel) // 2
+        force, far = self.hand_force[back:], self.far_travel[back:]
+        stuck = np.flatnonzero(force <= resistance)
+        if len(stuck) == 0:
+            return float(far[-1])
+        i = int(stuck[0])
+        if i == 0:
+            return float(far[0])
+        share = (force[i - 1] - resistance) / (force[i - 1] - force[i])
+        return float(far[i - 1] + share * (far[i] - far[i - 1]))
+
+
+def feel_loop(
+    route: Route,
+    *,
+    far_load: FarLoad,
+    travel: float,
+    friction: float,
+    axial_stiffness: float,
+    conduit_stiffness: float | None = None,
+    clearance: float = 0.0,
+    drag: float = 0.0,
+    pull_only: bool = False,
+    elements: int = 400,
+    steps: int = 400,
+) -> FeelLoop:
+    r"""Move the hand out and back, and return what it feels and what arrives.
+
+    The core stretches by :math:`T/EA` and the conduit shortens by the same force. Where the core
+    slides, the tension follows the capstan law,
+
+    .. math:: dT/d\theta = \mp\mu |T|
+
+    and where it sticks the tension stands as it was. When the hand turns, a front walks in from
+    it: up to the front :math:`T` is the new profile, beyond it the old. After the front has
+    arrived, with :math:`F` the far load and :math:`f` its friction, hand and far end are at
+
+    .. math:: T_{hand} = (F \pm f)\,e^{\pm\mu\theta}, \qquad
+        u = x + \int T\,ds/EA \pm c\theta/2
+
+    Where :math:`u` would have to go back as :math:`x` goes on, the far end snaps.
+
+    Parameters
+    ----------
+    route : Route
+        One route.
+    far_load : FarLoad
+        What the far end resists with.
+    travel : float
+        Travel of the hand: from rest where the core only pulls, else half of it to either side
+        of rest [mm].
+    friction : float
+        Coefficient of friction [-].
+    axial_stiffness : float
+        EA of the core [N].
+    conduit_stiffness : float or None
+        EA of the conduit; None for one that does not give [N].
+    clearance : float
+        Diametral clearance; what only pulls never crosses it [mm].
+    drag : float
+        Force that moves the core with no load on it, against any motion of the hand [N].
+    pull_only : bool
+        Whether the core cannot push, and the far end has a stop at rest.
+    elements : int
+        How finely the arcs are cut, in all [-].
+    steps : int
+        Steps of the hand each way [-].
+
+    Returns
+    -------
+    FeelLoop
+        The cycle as it repeats.
+
+    Raises
+    ------
+    CableRouteError
+        For a value out of its range, or a friction that lets nothing through.
+    GeometryError
+        For a batch of routes.
+
+    Notes
+    -----
+    Slow motion; the core's weight and the snaking of a pushed core are left out, so a push near
+    the snaking onset is worse than this. All drag is taken at the hand. A snap takes no time
+    and does not overshoot.
+
+    A loaded core never has tension in one place and push in another, since the capstan law is a
+    factor: the clearance is crossed all at once, with no force but the drag.
+
+    The cycle is exact at the places where the front passes a cut; between them it is read off
+    straight lines, second order in the elements.
+
+    References
+    ----------
+    .. [1] Kaneko et al., J. Robotics Society of Japan 9 (1991) 437 (abstract): the stiffness of a
+       tendon in a sheath differs between pulling and releasing. The closed forms are our own.
+
+    Examples
+    --------
+    >>> from cableroute.route.fillet import fit_arcs
+    >>> route = fit_arcs([[0, 0, 0], [400, 0, 0], [400, 300, 0]], min_bend_radius=100)
+    >>> loop = feel_loop(route, far_load=FarLoad(preload=30, rate=1), travel=40, friction=0.12,
+    ...                  axial_stiffness=2e5, pull_only=True)
+    >>> round(loop.greatest, 1), round(loop.far_reach[1], 2), loop.returns
+    (84.2, 39.74, True)
+    """
+    core = _checked_core(
+        route,
+        travel=travel,
+        friction=friction,
+        stiffness=(axial_stiffness, conduit_stiffness),
+        clearance=clearance,
+        drag=drag,
+        pull_only=pull_only,
+        elements=elements,
+        steps=steps,
+    )
+    low, high = (0.0, travel) if pull_only else (-0.5 * travel, 0.5 * travel)
+    state = State(tension=np.zeros_like(core.exponent), far=0.0, side=0.0)
+    for _ in range(2):  # the first cycle leaves the core as every later one finds it
+        out = stroke(core, far_load, state, way=1, target=high).cut(high)
+        back = stroke(core, far_load, out.state(core), way=-1, target=low)
+        back = back.cut(max(low, _runs_back_to(back, drag)) if pull_only else low)
+        state = back.state(core)
+    way_out = np.linspace(low, high, steps + 1)
+    hand = np.concatenate((way_out, way_out[::-1]))
+    left = float(back.hand[-1])
+    parts = [_seen(out, way_out, drag, left), _seen(back, way_out[::-1], drag, left)]
+    force, far = np.concatenate(parts, axis=-1)
+    if pull_only:
+        force = np.maximum(force, 0.0)  # where it comes to rest, but for rounding
+    work = [_area(each.hand, each.tension + each.way * drag) for each in (out, back)]
+    return FeelLoop(
+        hand_travel=hand,
+        hand_force=force,
+        far_travel=far,
+        lost=(_lost(back, start=high, stop=low), _lost(out, start=low, stop=high)),
+        hysteresis=max(sum(work), 0.0),  # below it by the chords across a detent
+        greatest=max(_greatest(each, drag) for each in (out, back)),
+        detents=_felt(core, far_load, out),
+        pull_only=pull_only,
+    )
+
+
+def _checked_core(
+    route: Route,
+    *,
+    travel: float,
+    friction: float,
+    stiffness: tuple[float, float | None],
+    clearance: float,
+    drag: float,
+    pull_only: bool,
+    elements: int,
+    steps: int,
+) -> Core:
+    """Check everything at the door and cut the core."""
+    if route.legs.ndim != 1:
+        raise GeometryError(f"expected one route, got a batch of {route.legs.shape[:-1]}")
+    if not (isfinite(travel) and travel > 0.0):
+        raise CableRouteError(f"travel: expected mm above 0, got {travel!r}")
+    for name, value in (("core", stiffness[0]), ("conduit", stiffness[1])):
+        if value is not None and not (isfinite(value) and value > 0.0):
+            msg = f"axial stiffness of the {name}: expected N above 0, got {value!r}"
+            raise CableRouteError(msg)
+    for name, count in (("elements", elements), ("steps", steps)):
+        if count < 1:
+            raise CableRouteError(f"{name}: expected 1 or more, got {count!r}")
+    check_not_negative(clearance, name="clearance")
+    check_not_negative(drag, name="drag")
+    exponent = float(check_friction(friction)) * float(route.wrap)
+    if exponent > MOST_EXPONENT:
+        raise CableRouteError(
+            f"friction times wrap: expected at most {MOST_EXPONENT:g}, got {exponent:.3g}: "
+            "nothing gets through"
+        )
+    return cut_core(
+        route,
+        friction=friction,
+        give=sum(1.0 / each for each in stiffness if each),
+        clearance=clearance,
+        pull_only=pull_only,
+        elements=elements,
+    )
+
+
+def _runs_back_to(back: Stroke, drag: float) -> float:
+    """Where a core that only pulls stops on its way back: its tension no more than the drag."""
+    i = int(np.argmax(back.tension <= drag))
+    if back.tension[i] > drag:
+        return float(back.hand[-1])
+    if i == 0:
+        return float(back.hand[0])
+    above, below = back.tension[i - 1], back.tension[i]
+    share = (above - drag) / (above - below)
+    return float(back.hand[i - 1] + share * (back.hand[i] - back.hand[i - 1]))
+
+
+def _seen(moved: Stroke, hand: Array, drag: float, left: float) -> Array:
+    """Force and far travel at places of the hand, which feels nothing of a core left behind."""
+    force = moved.at(moved.tension, hand) + moved.way * drag
+    return np.stack((np.where(hand < left, 0.0, force), moved.at(moved.far, hand)))
+
+
+def _area(hand: Array, force: Array) -> float:
+    return float((0.5 * (force[1:] + force[:-1]) * np.diff(hand)).sum())
+
+
+def _lost(moved: Stroke, *, start: float, stop: float) -> float:
+    """Travel of the hand before the far end follows; all of it if it never does."""
+    tiny = 1e-9 * abs(stop - start)
+    follows = np.flatnonzero(np.abs(moved.far - moved.far[0]) > tiny)
+    last = moved.hand[follows[0] - 1] if len(follows) else stop
+    return abs(float(last) - start)
+
+
+def _greatest(moved: Stroke, drag: float) -> float:
+    return float(np.abs(moved.tension[moved.held] + moved.way * drag).max())
+
+
+def _felt(core: Core, load: FarLoad, out: Stroke) -> tuple[FeltDetent, ...]:
+    """Return what the hand feels of each detent that the far end is pulled out of."""
+    plain = load.plain_force(out.far) + load.friction
+    gain = np.exp(np.sign(plain) * core.exponent[-1])
+    far_rise, rise = out.end - plain, out.tension - plain * gain
+    slides = np.arange(len(out.hand)) >= out.front
+    felt = []
+    for detent in load.detents:
+        inside = slides & (np.abs(out.far - detent.at) < detent.width)
+        held = np.flatnonzero(inside & out.held)
+        if len(held) == 0 or out.far[-1] < detent.at:
+            continue
+        most = held[np.argmax(rise[held])]
+        felt.append(
+            FeltDetent(
+                at=detent.at,
+                hand=float(out.hand[most]),
+                far_rise=float(far_rise[held].max()),
+                rise=float(rise[most]),
+                snaps=bool((inside & ~out.held).any()),
+            )
+        )
+    return tuple(felt)
