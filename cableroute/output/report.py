@@ -13,6 +13,7 @@ from cableroute.output.report_blocks import (
     Column,
     Drawing,
     Paragraph,
+    Remarks,
     Report,
     Section,
     Space,
@@ -86,13 +87,16 @@ def _verdict(assessment: Assessment) -> Section:
         for each in assessment.selectors
     ]
     rows = tuple((verdict.upper(), what, gist) for verdict, what, gist, _ in judged)
-    grave = [
-        block
+    grave = tuple(
+        item
         for _, what, _, findings in judged
-        for block in remarks(tuple(f for f in findings if f.level != "note"), owner=what)
-    ]
-    calm = () if grave else (Paragraph("Nothing that must be mended was found. Notes are below."),)
-    return Section("Verdict", (Table("", columns, rows), *grave, *calm))
+        for block in remarks((f for f in findings if f.level != "note"), owner=what)
+        for item in block.items
+    )
+    if grave:
+        return Section("Verdict", (Table("", columns, rows), Remarks(grave)))
+    calm = Paragraph("Nothing that must be mended was found; notes stand with each cable.")
+    return Section("Verdict", (Table("", columns, rows), calm))
 
 
 def _gist(figures: Figures) -> str:

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from math import isfinite
 from typing import Any
 
-from cableroute.assess import Assessment, CableAssessment
+from cableroute.assess import Assessment
 from cableroute.hardware.family import Family
 from cableroute.output.report_blocks import (
     Block,
@@ -90,7 +90,10 @@ def sources_section(assessment: Assessment) -> Section:
     Section
         Assumptions and friction of each cable, then the data of each family with provenance.
     """
-    assumed = dict.fromkeys(text for each in assessment.cables for text in _assumed(each))
+    assumed = [text for each in assessment.cables for text in _assumed(each.figures)]
+    if assessment.job.tape_tolerance:
+        tolerance = assessment.job.tape_tolerance
+        assumed.append(f"Each tape reading is taken to be good to ± {tolerance:g} mm.")
     rows = tuple(_friction(each.figures) for each in assessment.cables)
     columns = tuple(Column(head) for head in ("Cable", "Friction", "Where it comes from"))
     blocks: list[Block] = [Bullets(tuple(assumed))] if assumed else []
@@ -108,11 +111,9 @@ def sources_section(assessment: Assessment) -> Section:
     return Section("Where the figures come from", (*blocks, Paragraph(text)))
 
 
-def _assumed(cable: CableAssessment) -> Iterator[str]:
-    for text in cable.figures.assumed:
-        yield f"{cable.figures.cable.name}: {text}."
-    if cable.figures.tolerance:
-        yield f"Each tape reading is taken to be good to ± {cable.figures.tolerance:g} mm."
+def _assumed(figures: Figures) -> Iterator[str]:
+    for text in figures.assumed:
+        yield f"{figures.cable.name}: {text}."
 
 
 def _friction(figures: Figures) -> tuple[str, str, str]:
@@ -129,7 +130,7 @@ def _friction(figures: Figures) -> tuple[str, str, str]:
 
 def _family(family: Family) -> Table:
     title = f": {family.title}" if family.title else ""
-    columns = (Column("Figure"), Column("Value", numeric=True), Column("Where it comes from"))
+    columns = tuple(Column(head) for head in ("Figure", "Value", "Where it comes from"))
     return Table(f"Data of {family.name}{title}", columns, tuple(_family_rows(family)))
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date
 from math import isfinite
@@ -204,12 +204,12 @@ def one_line(text: str) -> str:
     return " ".join("".join(shown).split())
 
 
-def remarks(findings: tuple[Finding, ...], *, owner: str = "") -> tuple[Remarks, ...]:
+def remarks(findings: Iterable[Finding], *, owner: str = "") -> tuple[Remarks, ...]:
     """Return findings as a block, or no block where there are none.
 
     Parameters
     ----------
-    findings : tuple of Finding
+    findings : iterable of Finding
         What was found.
     owner : str
         Whose they are, to be said before the place.
@@ -304,10 +304,13 @@ def span(low: float, high: float) -> str:
     str
         One figure where both read alike.
     """
-    first, last = newtons(low), newtons(high)
-    if first == last:
-        return first
-    return f"{first.removesuffix(' N') if isfinite(high) else first} to {last}"
+    if not isfinite(low):
+        return newtons(low)
+    digits = 0 if low >= 20.0 or 20.0 <= high < float("inf") else 1
+    first, last = (f"{value:.{digits}f} N" for value in (low, high))
+    if not isfinite(high):
+        return f"{first} to lock-up"
+    return first if first == last else f"{first.removesuffix(' N')} to {last}"
 
 
 def distances(figures: Figures) -> np.ndarray[Any, np.dtype[np.float64]]:

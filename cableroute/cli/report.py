@@ -1,0 +1,104 @@
+"""``cableroute report``: everything that was found, to print, to mail or to keep."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from datetime import date
+from pathlib import Path
+from types import MappingProxyType
+from typing import Annotated
+
+import typer
+
+from cableroute.assess import assess
+from cableroute.cli.console import ForceOption, LibraryOption, complaints, say
+from cableroute.cli.job_options import (
+    FamilyOption,
+    FileArgument,
+    FrictionOption,
+    LoadOption,
+    PushLoadOption,
+    RadiusOption,
+    ToleranceOption,
+    UnitOption,
+    job_from,
+)
+from cableroute.errors import CableRouteError
+from cableroute.output.files import write_bytes
+from cableroute.output.report import report
+from cableroute.output.report_blocks import Report
+
+
+def report_command(
+    file: FileArgument,
+    out: Annotated[
+        Path | None,
+        typer.Option("-o", "--output", metavar="REPORT", help="Name ending in .html, .pdf or .md."),
+    ] = None,
+    bend_radius: RadiusOption = None,
+    friction: FrictionOption = None,
+    load: LoadOption = None,
+    push_load: PushLoadOption = None,
+    family: FamilyOption = None,
+    unit: UnitOption = None,
+    tolerance: ToleranceOption = None,
+    lay: Annotated[
+        bool, typer.Option("--lay", help="Add the natural lay between clips (takes a second).")
+    ] = False,
+    library: LibraryOption = None,
+    force: ForceOption = False,
+) -> None:
+    """Write a report: verdict, what to buy, where to drill, checks, sources, drawings, cautions.
+
+    Without a name it is FILE-report.html in the current folder: one page that needs no other file.
+
+    Exit status: 0 written, whatever the verdict; 2 bad input or a file that cannot be written.
+    """
+    with complaints():
+        name = out or Path(f"{file.stem}-report.html")
+        suffix = name.suffix.lower()
+        if suffix not in WRITERS:
+            raise CableRouteError(f"{name}: expected a name ending in {', '.join(WRITERS)}")
+        if name.exists() and not force:  # before a second's work, and again when it is written
+            raise CableRouteError(
+                f"{name}: exists already; give another name, or --force to replace it"
+            )
+        job = job_from(
+            file,
+            unit=unit,
+            library=library,
+            bend_radius=bend_radius,
+            friction=friction,
+            load=load,
+            push_load=push_load,
+            family=family,
+            tape_tolerance=tolerance,
+        )
+        found = assess(job, lay=lay)
+        made = report(found, source=file.name, when=date.today())
+        write_bytes(name, WRITERS[suffix](made), force=force)
+    say(f"{name} is written: verdict {found.verdict.upper()}.", found.verdict)
+
+
+def _html(made: Report) -> bytes:
+    from cableroute.output.report_html import report_html
+
+    return report_html(made).encode()
+
+
+def _pdf(made: Report) -> bytes:
+    from cableroute.output.report_pdf import report_pdf
+
+    return report_pdf(made)
+
+
+def _markdown(made: Report) -> bytes:
+    from cableroute.output.report_md import report_markdown
+
+    return report_markdown(made).encode()
+
+
+#: How a report is written, by the ending of its name.
+WRITERS: Mapping[str, Callable[[Report], bytes]] = MappingProxyType(
+    {".html": _html, ".pdf": _pdf, ".md": _markdown}
+)
