@@ -9,9 +9,11 @@ from typing import TYPE_CHECKING
 from cableroute.measure.job import Job
 from cableroute.verdict.figures import Figures
 from cableroute.verdict.findings import Finding, Verdict, verdict_of
+from cableroute.verdict.holding import Holding
+from cableroute.verdict.lasting import Lasting
 from cableroute.verdict.limits import Limits
 from cableroute.verdict.rules import judge
-from cableroute.workings import work_out
+from cableroute.workings import holding_of, lasting_of, work_out
 
 if TYPE_CHECKING:
     from cableroute.verdict.linkage_figures import LinkageFigures, SelectorFigures
@@ -29,11 +31,17 @@ class CableAssessment:
         What to know about it, gravest first.
     verdict : str
         ``pass``, ``marginal`` or ``fail``.
+    holding : Holding
+        Its clips and anchors.
+    lasting : Lasting
+        How it fares over its life.
     """
 
     figures: Figures
     findings: tuple[Finding, ...]
     verdict: Verdict
+    holding: Holding
+    lasting: Lasting
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -125,8 +133,17 @@ def assess(job: Job, *, limits: Limits | None = None, lay: bool = False) -> Asse
     cables = []
     for cable in job.cables:
         figures = work_out(cable, job=job, lay=lay)
-        findings = judge(figures, limits=held, unit=job.unit, tolerance=job.tape_tolerance)
-        cables.append(CableAssessment(figures, findings, verdict_of(f.level for f in findings)))
+        holding, lasting = holding_of(figures), lasting_of(figures)
+        findings = judge(
+            figures,
+            limits=held,
+            unit=job.unit,
+            tolerance=job.tape_tolerance,
+            holding=holding,
+            lasting=lasting,
+        )
+        verdict = verdict_of(finding.level for finding in findings)
+        cables.append(CableAssessment(figures, findings, verdict, holding, lasting))
     linkages: tuple[LinkageAssessment, ...] = ()
     selectors: tuple[SelectorAssessment, ...] = ()
     if job.linkages:  # few files have any, and a check of the others starts without their modules

@@ -21,6 +21,7 @@ from pydantic import (
     field_validator,
 )
 
+from cableroute.hardware.liners import STEEL_EXPANSION
 from cableroute.units import parse_force, parse_length
 
 Construction = Literal["solid", "1x7", "1x19", "7x7", "7x19"]
@@ -114,6 +115,13 @@ class Family(BaseModel):
     core_strength: PositiveNumber | None = Field(
         None,
         description="Ultimate strength of the core's wire: breaking load over metal area [MPa].",
+    )
+    core_expansion: PositiveNumber = Field(
+        STEEL_EXPANSION, description="Linear thermal expansion of the core; steel's [1/K]."
+    )
+    conduit_expansion: PositiveNumber = Field(
+        STEEL_EXPANSION,
+        description="That of the conduit; steel's, if there is steel in it [1/K].",
     )
     conduit_id: PositiveLength = Field(
         description="Bore the core runs in, liner included; above core_od [mm]."

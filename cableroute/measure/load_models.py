@@ -5,11 +5,13 @@ Lengths come out in mm, forces in N. What a table leaves out is not known, or no
 
 from __future__ import annotations
 
-from typing import Any, Literal
+from typing import Annotated, Any, Literal
 
-from pydantic import BaseModel, Field, model_validator
+from pydantic import AfterValidator, BaseModel, Field, model_validator
 
+from cableroute.errors import CableRouteError
 from cableroute.hardware.family import Force, Number, PositiveLength, PositiveNumber
+from cableroute.hardware.set_screws import set_screw
 from cableroute.measure.tables import Coordinate, Table
 
 #: What a cable works; brakes, steering and throttles have rules of their own.
@@ -36,10 +38,18 @@ class ResistsEntry(Table):
     detents: tuple[DetentEntry, ...] = Field((), description="Places that it clicks into.")
 
 
+def _known_screw(size: str) -> str:
+    try:
+        set_screw(size)
+    except CableRouteError as error:
+        raise ValueError(str(error)) from error
+    return size
+
+
 class ScrewsEntry(Table):
     """Set screws that hold the conduit's end."""
 
-    size: str = Field(description="Thread, as M5 or 1/4.")
+    size: Annotated[str, AfterValidator(_known_screw)] = Field(description="Thread, as M5 or 1/4.")
     count: int = Field(1, ge=1, strict=True, description="How many.")
     on: Literal["groove", "sleeve"] = Field(
         "sleeve", description="Whether they stand in a groove or on a smooth sleeve."

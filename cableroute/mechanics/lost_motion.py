@@ -26,17 +26,32 @@ class LostMotion:
         The conduit shortening under the opposite force; None where its stiffness is not known [mm].
     hysteresis : float
         What the hand goes back at a reversal before the far end follows [mm].
+    bracket : float or None
+        The anchors' brackets giving under the pull; None where none is known [mm].
     """
 
     clearance: float
     stretch: float
     conduit: float | None
     hysteresis: float
+    bracket: float | None = None
+
+    @property
+    def parts(self) -> dict[str, float]:
+        """What the loss is made of, by name, what is not known left out [mm]."""
+        parts = {
+            "clearance": self.clearance,
+            "core stretch": self.stretch,
+            "conduit": self.conduit,
+            "friction": self.hysteresis,
+            "brackets": self.bracket,
+        }
+        return {name: part for name, part in parts.items() if part is not None}
 
     @property
     def total(self) -> float:
-        """Sum of all four, that of the conduit only where it is known [mm]."""
-        return self.clearance + self.stretch + (self.conduit or 0.0) + self.hysteresis
+        """Sum of all parts that are known [mm]."""
+        return sum(self.parts.values())
 
 
 def clearance_travel(wrap: ArrayLike, *, clearance: ArrayLike) -> Array:

@@ -8,11 +8,14 @@ from typing import Any
 import numpy as np
 
 from cableroute.assess import Assessment, CableAssessment
+from cableroute.mechanics.push_travel import PushTravel
+from cableroute.output.holding_dict import holding_dict, lasting_dict
 from cableroute.output.linkage_dict import linkage_dict, selector_dict
 from cableroute.output.plain import finding_dict
 from cableroute.output.plain import number as _number
 from cableroute.route.pieces import STRAIGHT
 from cableroute.verdict.figures import Figures, Transmission
+from cableroute.verdict.limits import Limits
 
 #: Raised whenever a key changes its meaning or goes.
 SCHEMA = 1
@@ -63,6 +66,8 @@ def _cable(cable: CableAssessment) -> dict[str, Any]:
         "push_range": _range(figures.push.through) if figures.push else None,
         "wire_bending_mpa": _number(figures.bend_stress),
         "lost_motion": _lost(figures),
+        **holding_dict(cable.holding),
+        **lasting_dict(cable.lasting, Limits()),
         "lay": _lay(figures),
         "clearances": [
             {
@@ -162,13 +167,28 @@ def _lost(figures: Figures) -> dict[str, Any] | None:
     lost = figures.lost
     if lost is None:
         return None
+    pulling, pushing = figures.arrives
     return {
         "clearance_mm": lost.clearance,
         "stretch_mm": lost.stretch,
         "conduit_mm": lost.conduit,
         "hysteresis_mm": lost.hysteresis,
+        "bracket_mm": lost.bracket,
         "total_mm": lost.total,
         "share_of_stroke": figures.lost_share,
+        "arrives_pulling_mm": pulling,
+        "arrives_pushing_mm": pushing,
+        "pushing": _push_lost(figures.push_lost),
+    }
+
+
+def _push_lost(lost: PushTravel | None) -> dict[str, Any] | None:
+    if lost is None:
+        return None
+    return {
+        "stretch_mm": _number(float(lost.stretch)),
+        "conduit_mm": None if lost.conduit is None else _number(float(lost.conduit)),
+        "snaking_mm": _number(float(lost.snaking)),
     }
 
 

@@ -10,6 +10,7 @@ from cableroute.measure.job import Cable
 from cableroute.measure.keepout import KeepOut
 from cableroute.mechanics.construction import CoreSection
 from cableroute.mechanics.lost_motion import LostMotion
+from cableroute.mechanics.push_travel import PushTravel
 from cableroute.route.clearance import Nearest
 from cableroute.route.pieces import Route
 from cableroute.route.survey import Survey
@@ -196,6 +197,9 @@ class Figures:
         Pushing; None for a pull cable.
     lost : LostMotion or None
         Lost motion at high friction, where the cable's data are known.
+    push_lost : PushTravel or None
+        What pushing loses to the core and the conduit, at high friction; None for a cable that
+        only pulls.
     travel : float or None
         Travel needed, or else the cable's stroke [mm].
     order : Order
@@ -221,6 +225,7 @@ class Figures:
     weight_force: float
     push: Push | None
     lost: LostMotion | None
+    push_lost: PushTravel | None
     travel: float | None
     order: Order
     clearances: tuple[Clearance, ...]
@@ -237,6 +242,18 @@ class Figures:
     def lost_share(self) -> float | None:
         """Lost motion over the travel needed [-]."""
         return self.lost.total / self.travel if self.lost and self.travel else None
+
+    @property
+    def arrives(self) -> tuple[float | None, float | None]:
+        """Travel that reaches the far end, pulling and pushing, of the travel at the hand [mm]."""
+        if self.lost is None or self.travel is None:
+            return None, None
+        pulling = max(self.travel - self.lost.total, 0.0)
+        if self.push_lost is None:
+            return pulling, None
+        # pushing meets the same clearance, hysteresis and brackets; core and conduit by their own
+        lost = self.lost.clearance + self.lost.hysteresis + (self.lost.bracket or 0.0)
+        return pulling, max(self.travel - lost - float(self.push_lost.total), 0.0)
 
     def corner_name(self, corner: int) -> str:
         """Return what the user calls a corner of the fitted route.

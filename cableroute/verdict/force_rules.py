@@ -13,8 +13,21 @@ from cableroute.verdict.findings import Finding, Level
 from cableroute.verdict.limits import Limits
 
 
-def _level(value: float, limits: tuple[float, float]) -> Level | None:
-    """Level of a value that should be small, or large where the limits fall."""
+def level_of(value: float, limits: tuple[float, float]) -> Level | None:
+    """Return the level of a value that should be small, or large where the limits fall.
+
+    Parameters
+    ----------
+    value : float
+        What was found [-].
+    limits : tuple of float
+        Marginal from, failing from [-].
+
+    Returns
+    -------
+    str or None
+        ``fail``, ``marginal``, or None where all is well.
+    """
     marginal, failing = limits
     sign = 1.0 if failing >= marginal else -1.0
     if sign * value > sign * failing:
@@ -41,7 +54,7 @@ def stress_rule(figures: Figures, limits: Limits) -> Iterator[Finding]:
     if family is None or core is None or figures.bend_stress is None or not family.core_strength:
         return
     stress = figures.bend_stress + figures.pull.inputs[1] / core.area
-    level = _level(stress / family.core_strength, limits.wire_stress)
+    level = level_of(stress / family.core_strength, limits.wire_stress)
     if level:
         limit = limits.wire_stress[1 if level == "fail" else 0] * family.core_strength
         left = limit - figures.pull.inputs[1] / core.area
@@ -79,7 +92,7 @@ def efficiency_rule(figures: Figures, limits: Limits) -> Iterator[Finding]:
         None, one or more.
     """
     worst = figures.pull.efficiencies[0]
-    level = _level(worst, limits.efficiency)
+    level = level_of(worst, limits.efficiency)
     if level:
         wrap = degrees(float(figures.route.wrap))
         yield Finding(
@@ -134,7 +147,7 @@ def push_rule(figures: Figures, limits: Limits) -> Iterator[Finding]:
             limit=push.snaking_onset,
             unit="N",
         )
-    if push.rod_safety is not None and (level := _level(push.rod_safety, limits.rod_safety)):
+    if push.rod_safety is not None and (level := level_of(push.rod_safety, limits.rod_safety)):
         yield Finding(
             "rod-buckling",
             level,
@@ -170,7 +183,7 @@ def load_rule(figures: Figures, limits: Limits) -> Iterator[Finding]:
     for way, hand, allowed in pairs:
         if not allowed or hand == inf:
             continue
-        level = _level(hand / allowed, limits.working_load)
+        level = level_of(hand / allowed, limits.working_load)
         if level:
             yield Finding(
                 f"working-load-{way}",
@@ -202,7 +215,7 @@ def stroke_rule(figures: Figures, limits: Limits) -> Iterator[Finding]:
     cable = figures.cable
     if cable.family is None or not cable.family.stroke or not cable.travel:
         return
-    level = _level(cable.travel / cable.family.stroke, limits.stroke)
+    level = level_of(cable.travel / cable.family.stroke, limits.stroke)
     if level:
         yield Finding(
             "stroke",
@@ -234,14 +247,9 @@ def lost_rule(figures: Figures, limits: Limits) -> Iterator[Finding]:
     lost, share = figures.lost, figures.lost_share
     if lost is None or share is None or figures.travel is None:
         return
-    level = _level(share, limits.lost_motion)
+    level = level_of(share, limits.lost_motion)
     if level:
-        parts = {
-            "clearance": lost.clearance,
-            "core stretch": lost.stretch,
-            "conduit": lost.conduit or 0.0,
-            "friction": lost.hysteresis,
-        }
+        parts = lost.parts
         most = max(parts, key=lambda part: parts[part])
         yield Finding(
             "lost-motion",

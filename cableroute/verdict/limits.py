@@ -22,6 +22,23 @@ class Limits:
         Bending plus direct stress as a share of the wire's strength [-]. From memory: the elastic
         limit of music wire is 0.65 to 0.75 of its tensile strength (Shigley, Mechanical
         Engineering Design, table 10-5).
+    push_stress : tuple of float
+        The same of a pushed core, its snaking included [-].
+    bend_ratio : float
+        Bend diameter over core diameter wanted of a strand for endurance, whatever its load [-]. A
+        study of 1974, quoted second hand; what its load asks is MIL-F-18372's.
+    anchor_safety : float
+        Low end of what holds an anchor over its load [-]. Common practice, no source: 2.
+    bracket_share : float
+        Travel that brackets may swallow, as a share of the travel needed [-]; our own choice.
+    return_margin : tuple of float
+        Force of a return spring over what it has to drag back [-]. Failing at 1 is statics; 1.5 is
+        common practice, no source.
+    creep : float
+        Length of liner coming out of its conduit, or drawn back, worth a word [mm]; common
+        practice, no source.
+    load_differs : float
+        Share by which the load given may fall short of what the far end resists with [-].
     lost_motion : tuple of float
         Lost motion as a share of the travel needed [-]. Common practice, no source: beyond a
         seventh a lever feels loose, beyond a third a detent is missed.
@@ -47,6 +64,13 @@ class Limits:
     efficiency: tuple[float, float] = (0.6, 0.4)
     rod_safety: tuple[float, float] = (3.0, 1.5)
     wire_stress: tuple[float, float] = (0.70, 0.75)
+    push_stress: tuple[float, float] = (0.70, 0.75)
+    bend_ratio: float = 20.0
+    anchor_safety: float = 2.0
+    bracket_share: float = 0.05
+    return_margin: tuple[float, float] = (1.5, 1.0)
+    creep: float = 3.0
+    load_differs: float = 0.05
     lost_motion: tuple[float, float] = (0.15, 0.33)
     working_load: tuple[float, float] = (0.8, 1.0)
     stroke: tuple[float, float] = (0.9, 1.0)

@@ -9,10 +9,13 @@ from cableroute.verdict.force_rules import (
     load_rule,
     lost_rule,
     push_rule,
-    stress_rule,
     stroke_rule,
     weight_rule,
 )
+from cableroute.verdict.holding import Holding
+from cableroute.verdict.holding_rules import holding_findings
+from cableroute.verdict.lasting import Lasting
+from cableroute.verdict.lasting_rules import lasting_findings
 from cableroute.verdict.limits import Limits
 from cableroute.verdict.shape_rules import (
     fit_rule,
@@ -24,6 +27,7 @@ from cableroute.verdict.shape_rules import (
 )
 from cableroute.verdict.slips import slips
 from cableroute.verdict.survey_checks import check_findings
+from cableroute.verdict.validity_rules import validity_findings
 
 #: In the order of the report, within one level of gravity.
 _RULES = (
@@ -31,7 +35,6 @@ _RULES = (
     fit_rule,
     radius_rule,
     keep_out_rule,
-    stress_rule,
     efficiency_rule,
     push_rule,
     load_rule,
@@ -43,7 +46,15 @@ _RULES = (
 )
 
 
-def judge(figures: Figures, *, limits: Limits, unit: str, tolerance: float) -> tuple[Finding, ...]:
+def judge(
+    figures: Figures,
+    *,
+    limits: Limits,
+    unit: str,
+    tolerance: float,
+    holding: Holding | None = None,
+    lasting: Lasting | None = None,
+) -> tuple[Finding, ...]:
     """Return every finding about one cable, gravest first.
 
     Parameters
@@ -56,6 +67,10 @@ def judge(figures: Figures, *, limits: Limits, unit: str, tolerance: float) -> t
         Unit the tape was read in, for the words about slips.
     tolerance : float
         One reading is good to plus or minus this [mm].
+    holding : Holding, optional
+        What holds the cable.
+    lasting : Lasting, optional
+        How it fares over its life.
 
     Returns
     -------
@@ -65,6 +80,11 @@ def judge(figures: Figures, *, limits: Limits, unit: str, tolerance: float) -> t
     found: list[Finding] = []
     for rule in _RULES:
         found += rule(figures, limits)
+    if holding is not None:
+        found += holding_findings(figures, holding, limits)
+    if lasting is not None:
+        found += lasting_findings(figures, lasting, limits)
+    found += validity_findings(figures)
     found += slips(figures, limits, unit=unit)
     found += check_findings(figures.cable, tolerance=tolerance)
     for remark in figures.cable.remarks:

@@ -2,18 +2,22 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from math import isfinite
 
 import numpy as np
 
 from cableroute.measure.job import Cable
+from cableroute.measure.load_models import ResistsEntry
 from cableroute.mechanics.capstan import capstan_ratio
 from cableroute.mechanics.column import rod_buckling_load
 from cableroute.mechanics.construction import CoreSection
 from cableroute.mechanics.drag import zero_load_drag
+from cableroute.mechanics.far_load import Detent, FarLoad
 from cableroute.mechanics.lost_motion import LostMotion, lost_motion
 from cableroute.mechanics.pull import pull_force
 from cableroute.mechanics.push import push_forces, snaking_onset
+from cableroute.mechanics.push_travel import PushTravel, push_travel
 from cableroute.route.pieces import Route
 from cableroute.units import GRAVITY
 from cableroute.verdict.figures import Push, Transmission
@@ -42,7 +46,12 @@ def given_or_assumed(
     elif cable.friction is None:
         notes.append("friction is the family's; measure it on the bench")
     load = cable.load
-    if load is None:
+    if load is None and cable.resists is not None:
+        load = far_load(cable.resists).greatest(travel_of(cable) or 0.0)
+        notes.append(
+            f"the load is the most that the far end resists with over the travel: {load:.0f} N"
+        )
+    elif load is None:
         load = DEFAULT_LOAD
         notes.append(f"no load is given: {load:g} N is assumed, so hand forces read as per cent")
     push_load = cable.push_load
@@ -58,6 +67,27 @@ def given_or_assumed(
     return friction, load, push_load, tuple(notes)
 
 
+def travel_of(cable: Cable) -> float | None:
+    """Return the travel needed, or else the cable's stroke [mm]."""
+    return cable.travel or (cable.family.stroke if cable.family else None)
+
+
+def core_weight(core: CoreSection | None) -> float:
+    """Weight of the core along the run; 0 where the core is not known [N/mm]."""
+    return core.area * STEEL_WEIGHT if core else 0.0
+
+
+def far_load(entry: ResistsEntry) -> FarLoad:
+    """Return what the far end resists with, as the mechanics take it."""
+    return FarLoad(
+        preload=entry.preload,
+        rate=entry.spring,
+        friction=entry.friction,
+        dead=entry.dead,
+        detents=tuple(Detent(each.at, each.depth, each.width) for each in entry.detents),
+    )
+
+
 def pull_through(
     route: Route,
     core: CoreSection | None,
@@ -67,8 +97,7 @@ def pull_through(
     drag: float,
 ) -> tuple[Transmission, float]:
     """Work out the pull, weight and drag included, and what the weight adds at high friction."""
-    weight = core.area * STEEL_WEIGHT if core else 0.0
-    hands = pull_force(route, load=load, friction=np.array(friction), weight=weight)
+    hands = pull_force(route, load=load, friction=np.array(friction), weight=core_weight(core))
     low, high = np.maximum(hands, 0.0).tolist()  # a core that its own weight pulls asks no force
     bare = load * float(capstan_ratio(route.wrap, friction=friction[1]))
     added = high - bare if isfinite(high) else 0.0
@@ -125,18 +154,43 @@ def drag_estimate(
 
 
 def travel_lost(
-    cable: Cable, route: Route, core: CoreSection | None, *, load: float, friction: float
+    cable: Cable,
+    route: Route,
+    core: CoreSection | None,
+    *,
+    load: float,
+    friction: float,
+    bracket: float | None,
 ) -> LostMotion | None:
     """Work out lost motion; a cable that only pulls never crosses its clearance."""
     family = cable.family
     if core is None or family is None:
         return None
-    return lost_motion(
+    lost = lost_motion(
         route,
         load=load,
         friction=friction,
         clearance=family.clearance if cable.kind == "push-pull" else 0.0,
         axial_stiffness=core.axial_stiffness,
+        conduit_stiffness=family.conduit_axial,
+    )
+    return replace(lost, bracket=bracket)
+
+
+def push_travel_lost(
+    cable: Cable, route: Route, core: CoreSection | None, *, load: float, friction: float
+) -> PushTravel | None:
+    """Work out what pushing loses to core and conduit."""
+    family = cable.family
+    if core is None or family is None or cable.kind != "push-pull":
+        return None
+    return push_travel(
+        route,
+        load=load,
+        friction=friction,
+        bending_stiffness=core.bending_stiffness,
+        axial_stiffness=core.axial_stiffness,
+        clearance=family.clearance,
         conduit_stiffness=family.conduit_axial,
     )
 

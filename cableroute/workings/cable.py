@@ -11,6 +11,7 @@ from cableroute.route.fillet import fit_arcs
 from cableroute.route.survey import steady_points
 from cableroute.verdict.figures import Figures
 from cableroute.workings import _forces, _shape
+from cableroute.workings._holding import brackets_give
 
 
 def work_out(cable: Cable, *, job: Job, lay: bool = False) -> Figures:
@@ -68,8 +69,18 @@ def work_out(cable: Cable, *, job: Job, lay: bool = False) -> Figures:
         drag_estimate=_forces.drag_estimate(cable, route, core, friction=friction[1]),
         weight_force=weight_force,
         push=push,
-        lost=_forces.travel_lost(cable, route, core, load=load, friction=friction[1]),
-        travel=cable.travel or (family.stroke if family else None),
+        lost=_forces.travel_lost(
+            cable,
+            route,
+            core,
+            load=load,
+            friction=friction[1],
+            bracket=brackets_give(cable.anchors, pull),
+        ),
+        push_lost=_forces.push_travel_lost(
+            cable, route, core, load=push_load, friction=friction[1]
+        ),
+        travel=_forces.travel_of(cable),
         order=order,
         clearances=tuple(_shape.clearance_to(route, zone, family) for zone in job.keepouts),
         lay=_shape.lay_of(cable, route, order) if lay else None,

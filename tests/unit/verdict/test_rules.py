@@ -69,10 +69,7 @@ SHARES: dict[str, tuple[str, Callable[[CableAssessment], float], bool]] = {
     "rod_safety": ("rod-buckling", lambda r: r.figures.push.rod_safety, True),
     "wire_stress": (
         "wire-stress",
-        lambda r: (
-            (r.figures.bend_stress + r.figures.pull.inputs[1] / r.figures.core.area)
-            / r.figures.cable.family.core_strength
-        ),
+        lambda r: r.lasting.strain.share,
         False,
     ),
     "stroke": ("stroke", lambda r: r.figures.cable.travel / r.figures.cable.family.stroke, False),

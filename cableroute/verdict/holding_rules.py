@@ -1,0 +1,103 @@
+"""Rules about what holds a cable: anchors, brackets, clips."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from math import isfinite
+
+from cableroute.verdict.figures import Figures
+from cableroute.verdict.findings import Finding, Level
+from cableroute.verdict.holding import Anchor, Holding
+from cableroute.verdict.limits import Limits
+
+
+def holding_findings(figures: Figures, holding: Holding, limits: Limits) -> Iterator[Finding]:
+    """Yield what is the matter with anchors, brackets and clips.
+
+    Parameters
+    ----------
+    figures : Figures
+        What was worked out.
+    holding : Holding
+        What holds the cable.
+    limits : Limits
+        What to hold it against.
+
+    Yields
+    ------
+    Finding
+        None, one or more.
+    """
+    for anchor in holding.anchors:
+        yield from _anchor(anchor, limits)
+    yield from _brackets(figures, limits)
+    yield from _clips(figures, holding)
+
+
+def _anchor(anchor: Anchor, limits: Limits) -> Iterator[Finding]:
+    load = anchor.load.greatest
+    if anchor.band is None or not isfinite(load):
+        return
+    low, high = anchor.band
+    level: Level | None = "fail" if load > high else None
+    if level is None and low < limits.anchor_safety * load:
+        level = "marginal"
+    if level:
+        held = f"{low:.0f} N" if round(low) == round(high) else f"{low:.0f} to {high:.0f} N"
+        yield Finding(
+            "anchor-holding",
+            level,
+            f"{anchor.load.end} anchor",
+            f"The conduit presses on it with {load:.0f} N; {anchor.how} lets go at {held}, and "
+            f"{limits.anchor_safety:g} times the load is wanted. Hold it by a shoulder or nuts, or "
+            "by more screws, and pull-test it.",
+            value=low,
+            limit=limits.anchor_safety * load,
+            unit="N",
+        )
+
+
+def _brackets(figures: Figures, limits: Limits) -> Iterator[Finding]:
+    gives = figures.lost.bracket if figures.lost else None
+    if gives is None or not figures.travel or gives <= limits.bracket_share * figures.travel:
+        return
+    yield Finding(
+        "bracket-gives",
+        "marginal",
+        "brackets",
+        f"They give {gives:.1f} mm under the pull, out of {figures.travel:.0f} mm travel. Brace them, "
+        "or take plate of twice the thickness: eight times as stiff.",
+        value=gives,
+        limit=limits.bracket_share * figures.travel,
+        unit="mm",
+    )
+
+
+def _clips(figures: Figures, holding: Holding) -> Iterator[Finding]:
+    """Yield bends that nothing holds and clips too far apart; notes, as few files list every clip."""
+    bare = holding.unclipped
+    if len(bare):
+        names = ", ".join(figures.corner_name(int(corner)) for corner in bare[:4])
+        names += f" and {len(bare) - 4} more" if len(bare) > 4 else ""
+        yield Finding(
+            "bend-unclipped",
+            "note",
+            names,
+            f"Nothing holds the conduit in the bend at {names}: left to itself it takes a shape of "
+            "its own. Clip it on each side; --full lists where.",
+            value=float(len(bare)),
+            limit=0.0,
+        )
+    if gaps := holding.wide_gaps:
+        widest = max(gaps, key=lambda gap: gap[1].at - gap[0].at)
+        apart = widest[1].at - widest[0].at
+        yield Finding(
+            "clip-spacing",
+            "note",
+            f"{widest[0].name} to {widest[1].name}",
+            f"{apart:.0f} mm without a clip from {widest[0].name} to {widest[1].name}; at most "
+            f"{holding.spacing:.0f} mm is usual. --full lists where to add some.",
+            value=apart,
+            limit=holding.spacing,
+            unit="mm",
+        )

@@ -1,0 +1,229 @@
+"""Rules about how a cable fares over its life: return, stress, wear, heat, friction that changes."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from math import ceil, isfinite
+
+from cableroute.mechanics.wire import least_radius
+from cableroute.verdict.figures import Figures
+from cableroute.verdict.findings import Finding, Level, Verdict
+from cableroute.verdict.force_rules import level_of
+from cableroute.verdict.lasting import Aged, Heat, Lasting, Returning, Strain
+from cableroute.verdict.limits import Limits
+
+#: Where a cable that does not come back by itself hurts.
+_MUST_RETURN = ("throttle", "brake", "clutch")
+_GRAVITY: tuple[Verdict, ...] = ("pass", "marginal", "fail")
+
+
+def lasting_findings(figures: Figures, lasting: Lasting, limits: Limits) -> Iterator[Finding]:
+    """Yield what is the matter with return, strain, heat and friction that changes.
+
+    Parameters
+    ----------
+    figures : Figures
+        What was worked out.
+    lasting : Lasting
+        How the cable fares over its life.
+    limits : Limits
+        What to hold it against.
+
+    Yields
+    ------
+    Finding
+        None, one or more.
+    """
+    if lasting.returning is not None:
+        yield from _return(figures, lasting.returning, limits)
+    elif figures.cable.kind == "pull" and figures.cable.controls in _MUST_RETURN:
+        yield Finding(
+            "return-unknown",
+            "marginal",
+            "far end",
+            f"What brings this {figures.cable.controls} back is not given. Say what its spring pulls "
+            "with, resists = { preload, spring, friction }, and it will be held against the "
+            "cable's friction and drag, cold too.",
+        )
+    if lasting.strain is not None:
+        yield from _stress(figures, lasting.strain, limits)
+        yield from _wear(figures, lasting.strain, limits)
+    if lasting.heat is not None:
+        yield from _heat(figures, lasting.heat, limits)
+    yield from _ageing(figures, lasting.ages, limits)
+
+
+def aged_verdict(aged: Aged, limits: Limits) -> Verdict:
+    """Return the verdict on a cable in one condition, by how much of the force arrives.
+
+    Parameters
+    ----------
+    aged : Aged
+        The condition.
+    limits : Limits
+        What to hold it against.
+
+    Returns
+    -------
+    str
+        ``pass``, ``marginal`` or ``fail``.
+    """
+    if aged.push is not None and not isfinite(aged.push):
+        return "fail"
+    level = level_of(aged.passed, limits.efficiency)
+    return "fail" if level == "fail" else "marginal" if level == "marginal" else "pass"
+
+
+def _return(figures: Figures, returning: Returning, limits: Limits) -> Iterator[Finding]:
+    states = {"at high friction": returning.warm, "cold": returning.cold}
+    state, worst = min(states.items(), key=lambda pair: float(pair[1].margin))
+    margin = float(worst.margin)
+    marginal, failing = limits.return_margin
+    level: Level | None = "fail" if margin <= failing else "marginal" if margin < marginal else None
+    if level is None:
+        return
+    what = figures.cable.controls
+    control = what if what and what != "other" else "lever"
+    danger = (
+        "the engine runs on" if what == "throttle" else f"the {control} stays where it was left"
+    )
+    yield Finding(
+        "return-spring",
+        level,
+        "far end",
+        f"This {control} may not come back: the spring gives {float(worst.available):.1f} N where it "
+        f"is weakest, {float(worst.required):.1f} N are needed {state}. Where it sticks, {danger}. "
+        "Use a stronger spring at the far end, and a second one; take out bends.",
+        value=margin,
+        limit=failing if level == "fail" else marginal,
+    )
+
+
+def _stress(figures: Figures, strain: Strain, limits: Limits) -> Iterator[Finding]:
+    family, core = figures.cable.family, figures.core
+    assert family is not None
+    assert core is not None
+    stress = strain.bending + strain.direct
+    if level := level_of(strain.share, limits.wire_stress):
+        limit = limits.wire_stress[1 if level == "fail" else 0] * strain.strength
+        radius = float(figures.route.radii[strain.corner])
+        mend = "Use a stronger core, or lower the load"
+        if limit > strain.direct:
+            least = least_radius(
+                core.wire_diameter, allowable=limit - strain.direct, modulus=family.core_modulus
+            )
+            mend = f"Widen that bend to {ceil(float(least)):d} mm or use a core of thinner wires"
+        yield Finding(
+            "wire-stress",
+            level,
+            figures.corner_name(strain.corner),
+            f"The wire sees {stress:.0f} MPa in the {radius:.0f} mm bend; it should stay below "
+            f"{limit:.0f} MPa. {mend}.",
+            value=stress,
+            limit=limit,
+            unit="MPa",
+        )
+    if strain.pushed and (level := level_of(strain.pushed / strain.strength, limits.push_stress)):
+        limit = limits.push_stress[1 if level == "fail" else 0] * strain.strength
+        yield Finding(
+            "push-stress",
+            level,
+            "pushed core",
+            f"Pushed, bent and snaking, the core sees {strain.pushed:.0f} MPa; it should stay below "
+            f"{limit:.0f} MPa. Widen the bends, or use a closer conduit.",
+            value=strain.pushed,
+            limit=limit,
+            unit="MPa",
+        )
+
+
+def _wear(figures: Figures, strain: Strain, limits: Limits) -> Iterator[Finding]:
+    core = figures.core
+    assert core is not None
+    least = strain.least_ratio
+    if least is not None and strain.ratio < max(least, limits.bend_ratio):
+        wanted = max(least, limits.bend_ratio)
+        beyond = "; beyond 20 % of the breaking load that is an extrapolation"
+        yield Finding(
+            "bend-ratio",
+            "fail" if strain.ratio < least else "marginal",
+            "tightest bend",
+            f"The bend is {strain.ratio:.0f} core diameters across; {wanted:.0f} are wanted for a "
+            f"strand to last{beyond if strain.extrapolated else ''}. Widen it to "
+            f"{ceil(0.5 * wanted * core.diameter):d} mm.",
+            value=strain.ratio,
+            limit=wanted,
+        )
+    if strain.life == "short" and strain.share <= limits.wire_stress[0]:
+        yield Finding(
+            "fatigue",
+            "note",
+            figures.corner_name(strain.corner),
+            f"Every stroke flexes the core to {strain.bending:.0f} MPa there; spring wire bears that "
+            "fewer than a hundred thousand times. Look it over for wear, or widen the bend.",
+            value=strain.bending / strain.strength,
+        )
+
+
+def _heat(figures: Figures, heat: Heat, limits: Limits) -> Iterator[Finding]:
+    family = figures.cable.family
+    if not heat.given or family is None:
+        return
+    cold, hot = heat.range
+    stands = family.temperature
+    if stands and (hot > stands[1] or cold < stands[0]):
+        quoted = heat.liner.quoted_temperature if heat.liner else None
+        level: Level = "marginal" if quoted and hot <= quoted[1] else "fail"
+        disagree = (
+            f" Other sources let the liner go to {quoted[1]:.0f} degC, jacket and grease apart."
+            if quoted and hot > stands[1]
+            else ""
+        )
+        yield Finding(
+            "temperature",
+            level if hot > stands[1] else "marginal",
+            "whole run",
+            f"It works at {cold:.0f} to {hot:.0f} degC; the cable stands {stands[0]:.0f} to "
+            f"{stands[1]:.0f} degC.{disagree} Choose another liner, or shield it.",
+            value=hot if hot > stands[1] else cold,
+            limit=stands[1] if hot > stands[1] else stands[0],
+            unit="degC",
+        )
+    creep = max(map(abs, heat.creep)) if heat.creep else 0.0
+    if creep > limits.creep:
+        yield Finding(
+            "liner-creep",
+            "note",
+            "conduit ends",
+            f"From {cold:.0f} to {hot:.0f} degC a free liner comes up to {creep:.1f} mm out of its "
+            "conduit or draws back into it: hold it by end caps, or leave room for it.",
+            value=creep,
+            limit=limits.creep,
+            unit="mm",
+        )
+
+
+def _ageing(figures: Figures, ages: tuple[Aged, ...], limits: Limits) -> Iterator[Finding]:
+    """Yield the conditions in which a cable fails that does not fail at the friction given."""
+    now = max(
+        (aged_verdict(aged, limits) for aged in ages if aged.condition.name in ("new", "worn")),
+        key=_GRAVITY.index,
+        default="pass",
+    )
+    failing = [aged for aged in ages if aged_verdict(aged, limits) == "fail"]
+    if now == "fail" or not failing:
+        return
+    names = " or ".join(aged.condition.name for aged in failing)
+    worst = min(failing, key=lambda aged: aged.passed)
+    said = f"only {100 * worst.passed:.0f} % of the pull arrives"
+    if worst.push is not None and not isfinite(worst.push):
+        said += " and a push locks up"
+    yield Finding(
+        "ageing",
+        "note",
+        "whole run",
+        f"It passes as it is, but not {names}: at friction {worst.condition.high:.2g} {said}. Keep it "
+        "clean and greased, and try it that way on the bench.",
+        value=worst.passed,
+        limit=limits.efficiency[1],
+    )

@@ -1,0 +1,158 @@
+"""What holds one cable: clips along the run, and the anchors at its ends."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from cableroute.measure.load_models import AnchorEntry, AnchorsEntry, BracketEntry
+from cableroute.mechanics.anchors import (
+    AnchorLoad,
+    anchor_loads,
+    bracket_stiffness,
+    bracket_travel,
+)
+from cableroute.mechanics.clip_places import clip_list, unclipped_bends
+from cableroute.mechanics.clips import WIRING_SPACING, widest_spacing
+from cableroute.mechanics.holding import (
+    bolt_tension_from_torque,
+    bulkhead_holding,
+    clamp_holding,
+    set_screw_holding,
+)
+from cableroute.mechanics.pull import pull_forces
+from cableroute.mechanics.push import push_forces
+from cableroute.route.pieces import Array
+from cableroute.verdict.figures import Figures, Transmission
+from cableroute.verdict.holding import Anchor, Holding
+from cableroute.workings._forces import core_weight
+
+#: Height of a nut over its thread's diameter where it is not given: a thin lock nut; from memory
+#: (ISO 4035) [-].
+THIN_NUT = 0.5
+#: Newton metres to newton millimetres.
+PER_METRE = 1000.0
+
+
+def holding_of(figures: Figures) -> Holding:
+    """List the clips of a cable, and hold its anchors' loads against what they bear."""
+    cable, route, family = figures.cable, figures.route, figures.cable.family
+    push = figures.push.through if figures.push else None
+    loads = anchor_loads(
+        hand_pull=figures.pull.inputs[1],
+        far_pull=figures.pull.load,
+        hand_push=push.inputs[1] if push else 0.0,
+        far_push=push.load if push else 0.0,
+    )
+    stiffness = family.conduit_stiffness if family else None
+    spacing = WIRING_SPACING
+    if family and stiffness and family.weight_n_per_m:
+        weight = family.weight_n_per_m / PER_METRE
+        spacing = float(widest_spacing(conduit_stiffness=stiffness, weight=weight))
+    pulls, pushes = _at_corners(figures)
+    clips = clip_list(
+        route,
+        ends=loads,
+        pull=pulls,
+        push=pushes,
+        spacing=spacing,
+        fixes=cable.fixes,
+        names=[cable.point_name(i) for i in range(len(cable.points))],
+        conduit_stiffness=stiffness + figures.core.bending_stiffness
+        if stiffness and figures.core
+        else stiffness,
+    )
+    ends = cable.anchors
+    return Holding(
+        clips=clips,
+        unclipped=unclipped_bends(route, fixes=cable.fixes),
+        spacing=spacing,
+        anchors=(
+            _anchor(loads[0], ends.hand if ends else None),
+            _anchor(loads[1], ends.far if ends else None),
+        ),
+    )
+
+
+def brackets_give(anchors: AnchorsEntry | None, pull: Transmission) -> float | None:
+    """Travel that the brackets swallow under the pull; None where none is known [mm]."""
+    if anchors is None:
+        return None
+    ends = ((anchors.hand, pull.inputs[1]), (anchors.far, pull.load))
+    gives = [_gives(end, force) for end, force in ends]
+    known = [give for give in gives if give is not None]
+    return sum(known) if known else None
+
+
+def _gives(entry: AnchorEntry | None, pull: float) -> float | None:
+    """How far one bracket gives [mm]."""
+    if entry is None or entry.bracket is None:
+        return None
+    return float(bracket_travel(pull, stiffness=_stiffness(entry.bracket)))
+
+
+def _at_corners(figures: Figures) -> tuple[Array, Array]:
+    """Pull and push on the core at the hand side of each bend, at high friction."""
+    route, family = figures.route, figures.cable.family
+    friction, drag = figures.friction[1], figures.pull.drag
+    weight = core_weight(figures.core)
+    pulls = pull_forces(route, load=figures.pull.load, friction=friction, weight=weight)
+    pulls = np.maximum(pulls[1:-1:2], 0.0) + drag
+    if figures.push is None or figures.core is None or family is None:
+        return pulls, np.zeros_like(pulls)
+    pushes = push_forces(
+        route,
+        load=figures.push.through.load,
+        friction=friction,
+        bending_stiffness=figures.core.bending_stiffness,
+        clearance=family.clearance,
+    )[1:-1:2]
+    # where it locks up no force is defined, and the verdict says so
+    return pulls, np.where(np.isfinite(pushes), pushes, 0.0) + drag
+
+
+def _anchor(load: AnchorLoad, entry: AnchorEntry | None) -> Anchor:
+    if entry is None:
+        return Anchor(load)
+    how, band = _hold(entry)
+    return Anchor(load, how, band, _gives(entry, load.pull))
+
+
+def _hold(entry: AnchorEntry) -> tuple[str, tuple[float, float] | None]:
+    """Return what holds an end, in words, and the force at which it lets go."""
+    if screws := entry.screws:
+        band = set_screw_holding(screws.size, count=screws.count, on=screws.on)
+        screw = "set screw" if screws.count == 1 else "set screws"
+        place = "in a groove" if screws.on == "groove" else "on a smooth sleeve"
+        return f"{screws.count} {screw} {screws.size} {place}", band
+    if clamp := entry.clamp:
+        tension = clamp.tension
+        if tension is None:
+            torque, diameter = (clamp.torque or 0.0) * PER_METRE, clamp.diameter or 0.0
+            tension = float(bolt_tension_from_torque(torque, diameter=diameter))
+        held = float(clamp_holding(tension, friction=clamp.friction, bolts=clamp.bolts))
+        bolts = "1 bolt" if clamp.bolts == 1 else f"{clamp.bolts} bolts"
+        return f"a clamp of {bolts} at {tension:.0f} N", (held, held)
+    if bulkhead := entry.bulkhead:
+        held = float(
+            bulkhead_holding(
+                bulkhead.diameter,
+                pitch=bulkhead.pitch,
+                yield_strength=bulkhead.strength,
+                nut=bulkhead.nut or THIN_NUT * bulkhead.diameter,
+            )
+        )
+        return f"a thread of {bulkhead.diameter:g} x {bulkhead.pitch:g} mm and nuts", (held, held)
+    return "", None
+
+
+def _stiffness(bracket: BracketEntry) -> float:
+    if bracket.stiffness is not None:
+        return bracket.stiffness
+    return float(
+        bracket_stiffness(
+            length=bracket.length or 0.0,
+            width=bracket.width or 0.0,
+            thickness=bracket.thickness or 0.0,
+            modulus=bracket.modulus,
+        )
+    )

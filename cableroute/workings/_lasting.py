@@ -1,0 +1,168 @@
+"""How one cable fares over its life: return, stress and wear, heat, friction that changes."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from cableroute.hardware.liners import LINERS
+from cableroute.mechanics.ageing import Condition, condition_ranges
+from cableroute.mechanics.drag import zero_load_drag
+from cableroute.mechanics.heat import free_play_change, liner_growth
+from cableroute.mechanics.life import fatigue_band, sheave_ratio
+from cableroute.mechanics.pull import pull_force, pull_forces
+from cableroute.mechanics.push import push_force, push_forces
+from cableroute.mechanics.return_spring import ReturnMargin, return_margin
+from cableroute.mechanics.stress import helix_stress, wire_stress
+from cableroute.route.pieces import STRAIGHT
+from cableroute.verdict.figures import Figures
+from cableroute.verdict.lasting import Aged, Heat, Lasting, Returning, Strain
+from cableroute.workings._forces import core_weight, far_load
+
+
+def lasting_of(figures: Figures) -> Lasting:
+    """Work out return, strain, heat, and what each condition of friction asks."""
+    family = figures.cable.family
+    liner = LINERS.get(family.liner) if family and family.liner else None
+    conditions = condition_ranges(figures.friction, liner=liner)
+    return Lasting(
+        returning=_returning(figures, next(c for c in conditions if c.name == "cold")),
+        strain=_strain(figures),
+        heat=_heat(figures),
+        ages=_ages(figures, conditions),
+    )
+
+
+def _returning(figures: Figures, cold: Condition) -> Returning | None:
+    cable = figures.cable
+    if cable.kind != "pull" or cable.resists is None:
+        return None
+    load = far_load(cable.resists)
+    spring = load.force(load.places(0.0, figures.travel or 0.0))
+
+    def margin(friction: float, factor: float) -> ReturnMargin:
+        return return_margin(
+            wrap=figures.route.wrap,
+            friction=friction,
+            spring=max(float(spring.min()), 0.0),
+            drag=_drag_at(figures, friction, factor),
+            hand_resistance=cable.hand_resists,
+            far_resistance=load.friction,
+        )
+
+    return Returning(margin(figures.friction[1], 1.0), margin(cold.high, cold.factor))
+
+
+def _drag_at(figures: Figures, friction: float, factor: float) -> float:
+    """Drag without load: as measured and then times a factor, or estimated at that friction."""
+    family, core = figures.cable.family, figures.core
+    if figures.cable.drag is not None:
+        return figures.cable.drag * (factor if np.isfinite(factor) else 1.0)
+    if family is None or core is None:
+        return 0.0
+    return zero_load_drag(
+        figures.route,
+        friction=friction,
+        bending_stiffness=core.bending_stiffness,
+        clearance=family.clearance,
+    )
+
+
+def _ages(figures: Figures, conditions: tuple[Condition, ...]) -> tuple[Aged, ...]:
+    """Hand forces in every condition, all of them in one batch."""
+    route, family, core = figures.route, figures.cable.family, figures.core
+    highs = np.array([condition.high for condition in conditions])
+    load = figures.pull.load
+    pulls = np.maximum(pull_force(route, load=load, friction=highs, weight=core_weight(core)), 0.0)
+    pushes = None
+    if figures.push and core and family:
+        pushes = push_force(
+            route,
+            load=figures.push.through.load,
+            friction=highs,
+            bending_stiffness=core.bending_stiffness,
+            clearance=family.clearance,
+        )
+    measured = figures.cable.drag or 0.0
+    aged = []
+    for i, condition in enumerate(conditions):
+        drag = measured * (condition.factor if np.isfinite(condition.factor) else 1.0)
+        pull = float(pulls[i]) + drag
+        push = float(np.asarray(pushes)[i]) + drag if pushes is not None else None
+        aged.append(Aged(condition, pull, load / pull if pull > 0.0 else 1.0, push))
+    return tuple(aged)
+
+
+def _heat(figures: Figures) -> Heat | None:
+    cable, family = figures.cable, figures.cable.family
+    span = cable.temperature or (family.temperature if family else None)
+    if span is None or family is None:
+        return None
+    length = figures.order.conduit
+    liner = LINERS.get(family.liner) if family.liner else None
+    free = free_play_change(
+        length=length,
+        core_expansion=family.core_expansion,
+        conduit_expansion=family.conduit_expansion,
+        temperature_range=span,
+    )
+    creep = None
+    if liner is not None and liner.name != "none":
+        creep = liner_growth(
+            length=length,
+            liner_expansion=liner.expansion,
+            conduit_expansion=family.conduit_expansion,
+            temperature_range=span,
+        )
+    return Heat(
+        range=span,
+        given=cable.temperature is not None,
+        free_play=(float(free[0]), float(free[1])),
+        creep=(float(creep[0]), float(creep[1])) if creep else None,
+        liner=liner,
+    )
+
+
+def _strain(figures: Figures) -> Strain | None:
+    route, family, core = figures.route, figures.cable.family, figures.core
+    bent = np.flatnonzero(route.turns > STRAIGHT)
+    if family is None or core is None or not family.core_strength or not len(bent):
+        return None
+    friction, load, strength = figures.friction[1], figures.pull.load, family.core_strength
+    pulls = pull_forces(route, load=load, friction=friction, weight=core_weight(core))
+    tension = np.maximum(pulls[1:-1:2][bent], 0.0) + figures.pull.drag
+    radius = route.radii[bent]
+    stress = wire_stress(
+        core, radius=radius, tension=tension, modulus=family.core_modulus, strength=strength
+    )
+    worst = int(np.argmax(stress.total))
+    least = sheave_ratio(tension.max() / (core.area * strength))
+    bending, direct = float(stress.bending[worst]), float(stress.direct[worst])
+    return Strain(
+        corner=int(bent[worst]),
+        bending=bending,
+        direct=direct,
+        strength=strength,
+        pushed=_pushed(figures),
+        ratio=2.0 * float(route.min_radius) / core.diameter,
+        least_ratio=None if core.construction == "solid" else float(least.least),
+        extrapolated=bool(least.extrapolated),
+        life=str(fatigue_band(bending, strength=strength, mean=0.5 * bending + direct)),
+    )
+
+
+def _pushed(figures: Figures) -> float | None:
+    """Greatest stress of the pushed core, on its straights or in its bends."""
+    route, family, core = figures.route, figures.cable.family, figures.core
+    if figures.push is None or figures.push.lockup or core is None or family is None:
+        return None
+    forces = push_forces(
+        route,
+        load=figures.push.through.load,
+        friction=figures.friction[1],
+        bending_stiffness=core.bending_stiffness,
+        clearance=family.clearance,
+    )
+    radii = np.full(len(forces) - 1, np.inf)
+    radii[1::2] = np.where(route.turns > STRAIGHT, route.radii, np.inf)
+    stress = helix_stress(core, force=forces[:-1], clearance=family.clearance, radius=radii)
+    return float(stress.total.max())
