@@ -12,11 +12,16 @@ from contextlib import contextmanager
 from textwrap import shorten
 from typing import TYPE_CHECKING
 
+import numpy as np
+from numpy.typing import NDArray
+
 from cableroute.units import MM_PER_UNIT, Unit
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
     from matplotlib.figure import Figure
+
+Array = NDArray[np.float64]
 
 INK = "#222222"
 GREY = "#8a8a8a"
@@ -127,6 +132,107 @@ def key(ax: Axes) -> None:
         handlelength=1.8,
         handletextpad=0.5,
         columnspacing=1.2,
+    )
+
+
+def panels(ax: Axes, count: int, *, columns: int = 2) -> list[Axes]:
+    """Put axes of their own in place of axes that keep their heading and key only.
+
+    Parameters
+    ----------
+    ax : Axes
+        What to divide.
+    count : int
+        How many parts [-].
+    columns : int
+        How many stand side by side [-].
+
+    Returns
+    -------
+    list of Axes
+        Row by row, with room for a heading over each and a name under each.
+    """
+    figure, box = ax.get_figure(root=True), ax.get_position()
+    assert figure is not None
+    width, height = figure.get_size_inches()
+    rows = -(-count // columns)
+    left, right, above, below = 0.18 / width, 0.06 / width, 0.3 / height, 0.3 / height
+    foot = box.y0 - below  # the names of the last row go where that of the axes given was to go
+    cell = box.width / columns, (box.y1 - foot) / rows
+    ax.set_axis_off()
+    return [
+        figure.add_axes(
+            (
+                box.x0 + i % columns * cell[0] + left,
+                box.y1 - (i // columns + 1) * cell[1] + below,
+                cell[0] - left - right,
+                cell[1] - above - below,
+            )
+        )
+        for i in range(count)
+    ]
+
+
+def arrow(
+    ax: Axes, start: Array, end: Array, *, colour: str, line: str = "-", width: float = 1.4
+) -> None:
+    """Draw an arrow between two points.
+
+    Parameters
+    ----------
+    ax : Axes
+        Where to draw.
+    start, end : ndarray, shape (2,)
+        The points, in data units [-].
+    colour, line : str
+        Its colour and the style of its line.
+    width : float
+        Width of its line [pt].
+    """
+    from matplotlib.patches import FancyArrowPatch
+
+    ends: list[tuple[float, float]] = [(float(x), float(y)) for x, y in (start, end)]
+    ax.add_patch(
+        FancyArrowPatch(
+            *ends,
+            arrowstyle="-|>",
+            mutation_scale=9.0,
+            shrinkA=0.0,
+            shrinkB=0.0,
+            color=colour,
+            linestyle=line,
+            linewidth=width,
+            zorder=3.0,
+        )
+    )
+
+
+def scale_bar(ax: Axes, unit: str) -> None:
+    """Draw a length to measure by in the lower right corner of axes that have no ticks.
+
+    Parameters
+    ----------
+    ax : Axes
+        Axes with their limits, the same scale both ways.
+    unit : str
+        Unit of its data.
+    """
+    (x0, x1), (y0, y1) = ax.get_xlim(), ax.get_ylim()
+    most = 0.3 * (x1 - x0)
+    lengths = (step * 10.0**power for power in range(-3, 6) for step in (1, 2, 5))
+    length = max((each for each in lengths if each <= most), default=most)
+    right, level = x1 - 0.04 * (x1 - x0), y0 + 0.04 * (y1 - y0)
+    ax.plot([right - length, right], [level, level], color=INK, lw=2.0, solid_capstyle="butt")
+    words = f"{length:g} {unit}"
+    ax.annotate(
+        words,
+        (right - 0.5 * length, level),
+        xytext=(0.0, 2.5),
+        textcoords="offset points",
+        ha="center",
+        va="bottom",
+        fontsize=SMALL,
+        color=INK,
     )
 
 

@@ -217,7 +217,7 @@ def view_height(
     return across * float(span[1] / max(span[0], 1e-9)) + 2.0 * _ROOM[1] / 72.0
 
 
-def set_limits(ax: Axes, low: Array, high: Array) -> None:
+def set_limits(ax: Axes, low: Array, high: Array, *, room: tuple[float, float] = _ROOM) -> None:
     """Set equal scales that show a rectangle with room for labels round it.
 
     Parameters
@@ -226,10 +226,12 @@ def set_limits(ax: Axes, low: Array, high: Array) -> None:
         What to set.
     low, high : ndarray, shape (2,)
         Corners of the rectangle, in data units [-].
+    room : tuple of float
+        Room for labels left and right of it, and above and below it [pt].
     """
     box = ax.get_window_extent()
     size = np.array([box.width, box.height])
-    inner = np.maximum(size - 2.0 * np.array(_ROOM) * pixels_per_point(ax), 0.3 * size)
+    inner = np.maximum(size - 2.0 * np.array(room) * pixels_per_point(ax), 0.3 * size)
     per_pixel = max(float(((high - low) / inner).max()), 1e-9)
     middle, half = 0.5 * (low + high), 0.5 * per_pixel * size
     ax.set_xlim(middle[0] - half[0], middle[0] + half[0])
