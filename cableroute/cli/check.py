@@ -35,6 +35,10 @@ def check(
     lay: Annotated[
         bool, typer.Option("--lay", help="Add the natural lay between clips (takes a second).")
     ] = False,
+    full: Annotated[
+        bool,
+        typer.Option("--full", help="Add every bend, clip and check, with formula and source."),
+    ] = False,
     library: LibraryOption = None,
     json: JsonOption = False,
 ) -> None:
@@ -62,6 +66,6 @@ def check(
     if json:
         say_json(assessment_dict(assessment))
     else:
-        for mood, line in report_lines(assessment):
+        for mood, line in report_lines(assessment, full=full):
             say(line, mood)
     raise typer.Exit(1 if assessment.verdict == "fail" else 0)

@@ -8,6 +8,7 @@ from math import degrees, isfinite
 import numpy as np
 
 from cableroute.assess import CableAssessment
+from cableroute.output.check import Check
 from cableroute.output.report_blocks import (
     Column,
     Drawing,
@@ -20,7 +21,7 @@ from cableroute.output.report_blocks import (
     remarks,
     span,
 )
-from cableroute.output.report_checks import Check, checks, not_judged
+from cableroute.output.report_checks import checks, not_judged
 from cableroute.output.style import plain
 from cableroute.route.pieces import STRAIGHT
 from cableroute.verdict.figures import Figures

@@ -3,59 +3,23 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from math import degrees, isfinite
 
 import numpy as np
 
 from cableroute.assess import CableAssessment
+from cableroute.output.check import PRACTICE, Check
+from cableroute.output.holding_checks import holding_checks, lasting_checks
 from cableroute.output.report_blocks import Words, newtons, span
 from cableroute.verdict.figures import Clearance, Figures, Push
 from cableroute.verdict.findings import LEVELS
 from cableroute.verdict.limits import Limits
 
-_PRACTICE = "common practice, no source"
 _OWN = "own derivation"
 _FAMILY = "limit: the cable's own data"
 #: A weight of less than this is not worth a line [N].
 _SLIGHT = 0.05
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Check:
-    """One figure, and what it was held against.
-
-    Parameters
-    ----------
-    name : str
-        What is looked at.
-    value : str
-        What was found.
-    limit : str
-        What it was held against; empty where the figure is only told.
-    margin : str
-        What is left.
-    formula : str
-        How it is worked out.
-    source : str
-        Where formula and limit come from.
-    codes : tuple of str
-        Findings that speak of it.
-    where : str
-        Place that such a finding must name; any if empty.
-    outcome : str
-        ``pass``, ``marginal``, ``fail``, ``note``, or ``told`` where there is no limit.
-    """
-
-    name: str
-    value: str
-    limit: str = ""
-    margin: str = ""
-    formula: str = ""
-    source: str = ""
-    codes: tuple[str, ...] = ()
-    where: str = ""
-    outcome: str = "told"
 
 
 def checks(
@@ -83,9 +47,10 @@ def checks(
         *_bends(figures, words),
         *_pulling(figures, held),
         *_pushing(figures, held),
-        *_wire(figures, held),
         *_travel(figures, held),
         *_length(figures, held, words),
+        *lasting_checks(cable, held),
+        *holding_checks(cable, held, words),
     ]
     for clearance in figures.clearances:
         found += _keeping_clear(figures, clearance, words)
@@ -181,15 +146,14 @@ def _pulling(figures: Figures, held: Limits) -> Iterator[Check]:
         limit=f"{100 * marginal:.0f} %; fails below {100 * failing:.0f} %",
         margin=f"{100 * (worst - marginal):z.0f} % points",
         formula="far force / hand force; e^(−μ·wrap) without weight",
-        source=f"Beer and Johnston, Statics, ex. 8.7; limit: {_PRACTICE}",
+        source=f"Beer and Johnston, Statics, ex. 8.7; limit: {PRACTICE}",
         codes=("efficiency-low",),
     )
     if figures.drag is not None:
         yield Check(
             name="Drag without load",
-            value=f"up to {newtons(figures.drag)} more at the hand",
-            formula="μ·Σ min(0.8165·EI/(R^1.5·√c), EI·θ³/(9c²))",
-            source=f"{_OWN}, an upper estimate",
+            **_drag(figures.drag, measured=figures.cable.drag is not None),
+            codes=(),
         )
     if abs(figures.weight_force) >= _SLIGHT:
         yield Check(
@@ -199,6 +163,20 @@ def _pulling(figures: Figures, held: Limits) -> Iterator[Check]:
             source="as the pull",
             codes=("core-weight",),
         )
+
+
+def _drag(drag: float, *, measured: bool) -> dict[str, str]:
+    if measured:
+        return {
+            "value": f"{newtons(drag)}, in the forces at the hand",
+            "formula": "as measured, the same at every load",
+            "source": "the file",
+        }
+    return {
+        "value": f"up to {newtons(drag)} more at the hand",
+        "formula": "μ·Σ min(0.8165·EI/(R^1.5·√c), EI·θ³/(9c²))",
+        "source": f"{_OWN}, an upper estimate",
+    }
 
 
 def _working_load(hand: float, allowed: float | None, held: Limits) -> dict[str, str]:
@@ -249,26 +227,9 @@ def _folding(figures: Figures, push: Push, held: Limits) -> Iterator[Check]:
             limit=f"{marginal:g} times; fails below {failing:g}",
             margin=f"{safety - marginal:z.1f} times" if safety else "none",
             formula="Euler C·π²EI/L²; Johnson for short rods",
-            source=f"Shigley, 9th ed., eqs. 4-43 to 4-46; limit: {_PRACTICE}",
+            source=f"Shigley, 9th ed., eqs. 4-43 to 4-46; limit: {PRACTICE}",
             codes=("rod-buckling", "push-lock-up"),
         )
-
-
-def _wire(figures: Figures, held: Limits) -> Iterator[Check]:
-    family, core = figures.cable.family, figures.core
-    if family is None or core is None or figures.bend_stress is None or not family.core_strength:
-        return
-    stress = figures.bend_stress + figures.pull.inputs[1] / core.area
-    marginal, failing = (share * family.core_strength for share in held.wire_stress)
-    yield Check(
-        name="Stress in the wire",
-        value=f"{stress:.0f} MPa, {figures.bend_stress:.0f} of it from bending",
-        limit=f"{marginal:.0f} MPa; fails above {failing:.0f} MPa",
-        margin=f"{marginal - stress:z.0f} MPa",
-        formula="E·d/2R + F/A",
-        source="Gere, Mechanics of Materials, ex. 5.2; limit: Shigley, table 10-5 (from memory)",
-        codes=("wire-stress",),
-    )
 
 
 def _travel(figures: Figures, held: Limits) -> Iterator[Check]:
@@ -281,7 +242,7 @@ def _travel(figures: Figures, held: Limits) -> Iterator[Check]:
             limit=f"{marginal:.0f} mm; fails above {failing:.0f} mm",
             margin=f"{marginal - cable.travel:z.0f} mm",
             formula="travel wanted / stroke",
-            source=f"{_FAMILY}; share: {_PRACTICE}",
+            source=f"{_FAMILY}; share: {PRACTICE}",
             codes=("stroke",),
         )
     if lost is None:
@@ -293,19 +254,13 @@ def _travel(figures: Figures, held: Limits) -> Iterator[Check]:
             "limit": f"{marginal:.1f} mm; fails above {failing:.1f} mm",
             "margin": f"{marginal - lost.total:z.1f} mm",
         }
-    parts = [
-        f"clearance {lost.clearance:.1f}",
-        f"stretch {lost.stretch:.1f}",
-        f"friction {lost.hysteresis:.1f}",
-    ]
-    if lost.conduit is not None:
-        parts.insert(2, f"conduit {lost.conduit:.1f}")
+    parts = [f"{name} {part:.1f}" for name, part in lost.parts.items()]
     yield Check(
         name="Lost motion",
         value=f"{lost.total:.1f} mm at most ({', '.join(parts)})",
         **bounds,
         formula="c·wrap + ∫F/EA ds, core and conduit, + hysteresis",
-        source=f"{_OWN} from the capstan law; limit: {_PRACTICE}",
+        source=f"{_OWN} from the capstan law; limit: {PRACTICE}",
         codes=("lost-motion",),
     )
 
@@ -322,7 +277,7 @@ def _length(figures: Figures, held: Limits, words: Words) -> Iterator[Check]:
         limit=f"at least {words.length(least)}: need, slack, doubt of the tape",
         margin=words.length(length - least),
         formula="shortest one ≥ need + slack + t·√(2 + Σ(2·sin(θ/2))²)",
-        source=_PRACTICE,
+        source=PRACTICE,
         codes=("stock-too-short",),
     )
     if order.choice.stock is not None:
@@ -333,7 +288,7 @@ def _length(figures: Figures, held: Limits, words: Words) -> Iterator[Check]:
             limit=f"at most {most:.0f}°",
             margin=f"{most - wrap:z.0f}°",
             formula="4·√(6·ΔL/L)",
-            source=f"{_OWN}; limit: {_PRACTICE}",
+            source=f"{_OWN}; limit: {PRACTICE}",
             codes=("stock-surplus",),
         )
 

@@ -13,6 +13,7 @@ from cableroute.output.cautions import cautions_for
 from cableroute.output.linkage_text import linkage_lines, selector_lines
 from cableroute.units import format_inches
 from cableroute.verdict.figures import Figures, NaturalLay, Transmission
+from cableroute.verdict.lasting import Lasting
 
 WIDTH = 80
 #: Findings shown for one cable; the rest are counted.
@@ -21,13 +22,15 @@ MOST_FINDINGS = 12
 _DRAG_SHOWN = 0.02
 
 
-def report_lines(assessment: Assessment) -> Iterator[tuple[str, str]]:
+def report_lines(assessment: Assessment, *, full: bool = False) -> Iterator[tuple[str, str]]:
     """Yield the report line by line, each after the verdict or level that may colour it.
 
     Parameters
     ----------
     assessment : Assessment
         What was found.
+    full : bool
+        Whether to add every bend, clip and check of each cable.
 
     Yields
     ------
@@ -39,6 +42,10 @@ def report_lines(assessment: Assessment) -> Iterator[tuple[str, str]]:
     for cable in assessment.cables:
         yield "", ""
         yield from _cable(cable, inches=assessment.job.unit in ("in", "ft"))
+        if full:
+            from cableroute.output.full_text import full_lines  # seldom asked for
+
+            yield from (("", line) for line in full_lines(cable, unit=assessment.job.unit))
     for linkage in assessment.linkages:
         yield "", ""
         yield from linkage_lines(linkage)
@@ -56,7 +63,7 @@ def _cable(cable: CableAssessment, *, inches: bool) -> Iterator[tuple[str, str]]
     what = f"{figures.cable.kind}, {family.name}" if family else figures.cable.kind
     head = f"{cable.verdict.upper():9}{figures.cable.name} ({what})"
     yield from ((cable.verdict, line) for line in _wrap(head, indent=9))
-    for name, value in _rows(figures, inches=inches):
+    for name, value in (*_rows(figures, inches=inches), *_lasting(cable.lasting)):
         yield from (("", line) for line in _wrap(f"  {name:14}{value}", indent=16))
     for finding in cable.findings[:MOST_FINDINGS]:
         text = f"  {finding.level:9} {finding.where}: {finding.message}"
@@ -96,9 +103,30 @@ def _rows(figures: Figures, *, inches: bool) -> Iterator[tuple[str, str]]:
             said = f"{figures.drag:.1f} N as measured, in the forces above"
         yield "unloaded drag", said
     if figures.lost:
-        share = f", {100 * figures.lost_share:.0f} % of the travel" if figures.lost_share else ""
-        yield "lost motion", f"{figures.lost.total:.1f} mm at most{share}"
+        yield "lost motion", _lost(figures)
     yield "order", _order(figures, inches=inches)
+
+
+def _lost(figures: Figures) -> str:
+    """Travel lost, and what of it arrives."""
+    assert figures.lost is not None
+    lost = f"{figures.lost.total:.1f} mm at most"
+    pulling, pushing = figures.arrives
+    if pulling is None or figures.travel is None:
+        return lost
+    arrives = f"{pulling:.0f}" if pushing is None else f"{min(pulling, pushing):.0f}"
+    return f"{lost}: of {figures.travel:.0f} mm travel {arrives} mm arrives"
+
+
+def _lasting(lasting: Lasting) -> Iterator[tuple[str, str]]:
+    """Yield what brings a pull cable back, where that is known."""
+    if lasting.returning:
+        warm, cold = lasting.returning.warm, lasting.returning.cold
+        yield (
+            "return spring",
+            f"{float(warm.available):.0f} N where weakest; {float(warm.required):.0f} N bring it "
+            f"back, {float(cold.required):.0f} N cold",
+        )
 
 
 def _natural(lay: NaturalLay, length: Callable[[float], str]) -> str:

@@ -222,8 +222,8 @@ def _ageing(figures: Figures, ages: tuple[Aged, ...], limits: Limits) -> Iterato
         "ageing",
         "note",
         "whole run",
-        f"It passes as it is, but not {names}: at friction {worst.condition.high:.2g} {said}. Keep it "
-        "clean and greased, and try it that way on the bench.",
+        f"As given it does not fail, but {names} it would: at friction {worst.condition.high:.2g} "
+        f"{said}. Keep it clean and greased, and try it that way on the bench.",
         value=worst.passed,
         limit=limits.efficiency[1],
     )
