@@ -220,7 +220,8 @@ def pair_lost_motion(
 
     Notes
     -----
-    As for :func:`pull_pair`. With too little preload the slack core hangs loose under load
+    As for :func:`pull_pair`. A bracket that holds both conduits gives way under both alike: that
+    costs preload, not travel, and is left out. With too little preload the slack core hangs loose under load
     (:func:`loose_core`), and the loss approaches that of a single core.
 
     References

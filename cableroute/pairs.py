@@ -1,0 +1,203 @@
+"""All figures of a pull pair on the route of one cable, and the findings about it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from cableroute.mechanics.lost_motion import LostMotion
+from cableroute.mechanics.pull_pair import (
+    PullPair,
+    least_preload,
+    loose_core,
+    pair_lost_motion,
+    pull_pair,
+)
+from cableroute.route.pieces import Array
+from cableroute.verdict.figures import Figures, Transmission
+from cableroute.verdict.findings import Finding, by_gravity
+from cableroute.verdict.force_rules import load_rule
+from cableroute.verdict.holding_rules import holding_findings
+from cableroute.verdict.lasting_rules import lasting_findings
+from cableroute.verdict.limits import Limits
+from cableroute.verdict.rules import judge
+from cableroute.workings import holding_of, lasting_of
+
+#: Preload of a pair over the least that keeps it taut [-]. Common practice, no source: cores settle.
+RESERVE = 1.2
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class PairFigures:
+    """What is peculiar to a pull pair; tensions are those at low and at high friction.
+
+    Parameters
+    ----------
+    preload : float
+        Tension of both cores as assembled [N].
+    least : float
+        Preload at which the slack core just stays taut, both ways and at high friction [N].
+    loads : tuple of float
+        Load at the far end, and that of the other way [N].
+    drag : float
+        Drag of one core as measured, there at any load; 0 where it was not [N].
+    out : PullPair
+        Pulling the load.
+    back : PullPair
+        The other core pulling the load of the other way.
+    empty : PullPair
+        Moved without a load.
+    lost : LostMotion or None
+        Lost motion at high friction, where the cable's data are known.
+    loose : float or None
+        Core that hangs loose under load, where the cable's data are known [mm].
+    """
+
+    preload: float
+    least: float
+    loads: tuple[float, float]
+    drag: float
+    out: PullPair
+    back: PullPair
+    empty: PullPair
+    lost: LostMotion | None
+    loose: float | None
+
+    @property
+    def ways(self) -> tuple[Transmission, Transmission]:
+        """Force at the hand to pull the load, and that of the other way, drag of both cores in it."""
+        drag = 2.0 * self.drag
+        out, back = (
+            Transmission(load, _two(pair.hand + drag), drag)
+            for load, pair in zip(self.loads, (self.out, self.back), strict=True)
+        )
+        return out, back
+
+    @property
+    def tensions(self) -> tuple[float, float]:
+        """Greatest tension of a core, at the hand, at low and at high friction [N]."""
+        return _two(np.maximum(self.out.pulled_hand, self.back.pulled_hand) + self.drag)
+
+    @property
+    def far_tension(self) -> float:
+        """Greatest tension of a core at the far end [N]."""
+        return float(max(self.out.pulled_far.max(), self.back.pulled_far.max()))
+
+
+def work_out_pair(figures: Figures, *, preload: float | None = None) -> PairFigures:
+    """Work out a pull pair on the route of a cable.
+
+    Parameters
+    ----------
+    figures : Figures
+        Figures of the single cable.
+    preload : float, optional
+        Tension of both cores as assembled; :data:`RESERVE` times the least if not given [N].
+
+    Returns
+    -------
+    PairFigures
+        Tensions both ways and lost motion.
+
+    Raises
+    ------
+    CableRouteError
+        For a preload that is negative or not finite.
+    """
+    cable, route, friction = figures.cable, figures.route, figures.friction
+    load = figures.pull.load
+    back = load if cable.push_load is None else cable.push_load
+    least = float(least_preload(route, load=max(load, back), friction=friction[1]))
+    tight = RESERVE * least if preload is None else preload
+    out, other, empty = (
+        pull_pair(route, load=each, friction=np.array(friction), preload=tight)
+        for each in (load, back, 0.0)
+    )
+    lost, loose = _travel(figures, heavier=max(load, back), preload=tight)
+    drag = cable.drag or 0.0
+    return PairFigures(tight, least, (load, back), drag, out, other, empty, lost, loose)
+
+
+def judge_pair(
+    figures: Figures, pair: PairFigures, *, limits: Limits, unit: str, tolerance: float
+) -> tuple[Figures, tuple[Finding, ...]]:
+    """Return the figures with force and lost motion of the pair, and every finding about it.
+
+    Parameters
+    ----------
+    figures : Figures
+        Figures of the single cable.
+    pair : PairFigures
+        Figures of the pair.
+    limits : Limits
+        What to hold it against.
+    unit : str
+        Unit the tape was read in, for the words about slips.
+    tolerance : float
+        One reading is good to plus or minus this [mm].
+
+    Returns
+    -------
+    figures : Figures
+        Those of the pair.
+    findings : tuple of Finding
+        Findings, gravest first.
+    """
+    out, _ = pair.ways
+    felt = replace(figures, pull=out, push=None, push_lost=None, lost=pair.lost, weight_force=0.0)
+    # one core, as clips, anchors and wires know it
+    taut = replace(felt, pull=Transmission(pair.far_tension, pair.tensions, pair.drag))
+    found = judge(felt, limits=limits, unit=unit, tolerance=tolerance)
+    findings = [finding for finding in found if finding.code != "working-load-pull"]
+    findings += load_rule(taut, limits)
+    findings += holding_findings(taut, holding_of(taut), limits)
+    findings += lasting_findings(taut, lasting_of(taut), limits)
+    if pair.preload < pair.least:
+        findings.append(_slack(pair))
+    return felt, by_gravity(findings)
+
+
+def _travel(
+    figures: Figures, *, heavier: float, preload: float
+) -> tuple[LostMotion | None, float | None]:
+    core, family = figures.core, figures.cable.family
+    if core is None or family is None:
+        return None, None
+    EA, conduit = core.axial_stiffness, family.conduit_axial
+    lost = pair_lost_motion(
+        figures.route,
+        load=figures.pull.load,
+        friction=figures.friction[1],
+        preload=preload,
+        axial_stiffness=EA,
+        conduit_stiffness=conduit,
+    )
+    loose = loose_core(
+        figures.route,
+        load=heavier,
+        friction=figures.friction[1],
+        preload=preload,
+        axial_stiffness=EA,
+        conduit_stiffness=conduit,
+    )
+    return lost, loose
+
+
+def _slack(pair: PairFigures) -> Finding:
+    loose = f", by {pair.loose:.1f} mm" if pair.loose else ""
+    return Finding(
+        "pair-slack",
+        "marginal",
+        "slack side",
+        f"Under load the slack core goes loose{loose}: it may jump off its drum or out of its end, "
+        f"and the pair is half as stiff. Set a preload of {RESERVE * pair.least:.0f} N.",
+        value=pair.preload,
+        limit=pair.least,
+        unit="N",
+    )
+
+
+def _two(values: Array) -> tuple[float, float]:
+    low, high = values.tolist()
+    return low, high

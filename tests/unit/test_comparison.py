@@ -1,0 +1,227 @@
+"""Options side by side: how they are matched, and which is best in what."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from math import inf
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from cableroute.assess import Assessment, assess
+from cableroute.comparison.line_up import Comparison, compare_options, line_up
+from cableroute.comparison.options import ROWS, Option
+from cableroute.errors import CableRouteError
+from cableroute.hardware.library import load_library
+from cableroute.measure.job import Cable, Job
+from cableroute.measure.reading import read_job
+
+DATA = Path(__file__).resolve().parents[2] / "data"
+LIBRARY = load_library()
+CORNERS = np.array([[0, 0, 0], [800, 0, 0], [800, 700, 0]], dtype=float)
+SHIFT = Cable(
+    "shift",
+    CORNERS,
+    "push-pull",
+    160.0,
+    fixes=(None, "clip", None),
+    family=LIBRARY["push-solid-medium"],
+    load=100.0,
+    travel=40.0,
+)
+STRAIGHT = replace(SHIFT, points=CORNERS[:2], fixes=(None, None))
+THROTTLE = replace(SHIFT, name="throttle", kind="pull", family=LIBRARY["throttle-thin"])
+
+
+def job(*cables: Cable, **more: object) -> Assessment:
+    return assess(Job("", cables, **{"tape_tolerance": 0.0, **more}))
+
+
+def names(comparison: Comparison) -> list[str]:
+    return [option.name for option in comparison.options]
+
+
+def value(key: str, option: Option) -> float | None:
+    return next(row for row in ROWS if row.key == key).value(option)
+
+
+# -- matching ----------------------------------------------------------------------------------
+
+
+def test_cables_of_one_name_in_several_files_are_compared_name_by_name() -> None:
+    bent = job(SHIFT, replace(SHIFT, name="select"), THROTTLE)
+    straight = job(STRAIGHT, replace(STRAIGHT, name="select"))
+    comparisons, left_out = line_up({"bent": bent, "straight": straight})
+
+    assert [each.name for each in comparisons] == ["shift", "select"]
+    assert [names(each) for each in comparisons] == [["bent", "straight"]] * 2
+    assert left_out == ("throttle",)
+
+
+def test_without_a_shared_name_every_cable_is_an_option() -> None:
+    (one,), left_out = line_up({"a": job(SHIFT), "b": job(THROTTLE)})
+    assert (one.name, names(one), left_out) == ("", ["shift", "throttle"], ())
+
+    (one,), _ = line_up({"a": job(SHIFT, THROTTLE)})
+    assert names(one) == ["shift", "throttle"]
+
+
+def test_a_pair_is_compared_with_its_own_cable() -> None:
+    other = replace(SHIFT, name="select")
+    comparisons, left_out = line_up({"a": job(SHIFT, other, THROTTLE)}, pair=True)
+
+    assert [names(each) for each in comparisons] == [
+        ["shift", "shift as a pair"],
+        ["select", "select as a pair"],
+    ]
+    assert left_out == ("throttle",)
+    given, pair = comparisons[0].options
+    assert (given.what_if, pair.what_if) == (False, True)
+    assert (given.conduits, pair.conduits) == (1, 2)
+    assert pair.figures.cable.kind == "pull-pair"
+
+
+def test_a_pair_in_the_file_is_compared_with_the_push_pull_that_it_could_be() -> None:
+    (one,), _ = line_up({"a": job(replace(SHIFT, kind="pull-pair"))}, pair=True)
+
+    given, other = one.options
+    assert names(one) == ["shift", "shift as push-pull"]
+    assert given.pair is not None
+    assert other.pair is None
+    assert other.figures.push is not None
+    assert other.findings == job(SHIFT).cables[0].findings
+
+
+def test_pairs_join_the_routes_of_several_files() -> None:
+    found = {"bent": job(SHIFT), "straight": job(STRAIGHT)}
+    (one,), _ = line_up(found, pair=True)
+
+    assert names(one) == ["bent", "bent as a pair", "straight", "straight as a pair"]
+    assert [option.source for option in one.options] == ["bent", "bent", "straight", "straight"]
+
+
+def test_one_name_can_be_asked_for() -> None:
+    found = {"a": job(SHIFT, THROTTLE), "b": job(STRAIGHT, THROTTLE)}
+    (one,), left_out = line_up(found, cable="throttle")
+
+    assert (one.name, names(one), left_out) == ("throttle", ["a", "b"], ())
+
+
+@pytest.mark.parametrize(
+    ("cables", "options", "told"),
+    [
+        ((SHIFT,), {}, "give another file, or --pair"),
+        ((THROTTLE,), {"pair": True}, "do not push"),
+        ((SHIFT, THROTTLE), {"cable": "clutch"}, "known: shift, throttle"),
+        ((SHIFT, THROTTLE), {"preload": 50.0}, "--preload"),
+        ((SHIFT,), {"pair": True, "preload": -1.0}, "preload"),
+        ((SHIFT,), {"pair": True, "preload": inf}, "preload"),
+    ],
+)
+def test_nothing_to_compare_is_told(cables, options, told) -> None:
+    with pytest.raises(CableRouteError, match=told):
+        line_up({"a": job(*cables)}, **options)
+
+
+# -- who is best -------------------------------------------------------------------------------
+
+
+def test_a_row_is_won_by_what_reads_better() -> None:
+    (one,), _ = line_up({"bent": job(SHIFT), "straight": job(STRAIGHT)})
+
+    for key in ("hand_pull_n", "hand_back_n", "efficiency", "wrap_deg", "length_mm", "clips"):
+        assert one.wins[key] == "straight", key
+    assert one.wins["tightest_leg_slack_mm"] == "straight"
+    # 100 N at both far ends, and figures that are neither good nor bad
+    assert not {"anchor_far_n", "slack_mm", "preload_n", "linkage"} & set(one.best)
+
+
+def test_what_reads_alike_is_equally_good_and_wins_nothing() -> None:
+    nearly = replace(SHIFT, points=CORNERS * (1.0 + 1e-7))
+    (one,), _ = line_up({"a": job(SHIFT), "b": job(nearly), "c": job(STRAIGHT)})
+
+    assert one.best["length_mm"] == ("c",)
+    longer = replace(SHIFT, points=CORNERS * 1.3)
+    (one,), _ = line_up({"a": job(SHIFT), "b": job(nearly), "c": job(longer)})
+    assert one.best["length_mm"] == ("a", "b")
+    assert "length_mm" not in one.wins
+    assert "wrap_deg" not in one.best
+
+
+def test_an_option_without_a_figure_does_not_compete() -> None:
+    (one,), _ = line_up({"a": job(SHIFT, THROTTLE)})
+    assert value("hand_back_n", one.options[1]) is None
+    assert "hand_back_n" not in one.best
+
+
+def test_a_pair_trades_force_for_travel() -> None:
+    (one,), _ = line_up({"a": job(SHIFT)}, pair=True)
+
+    for key in (
+        "hand_pull_n",
+        "hand_back_n",
+        "empty_drag_n",
+        "anchor_hand_n",
+        "clips",
+        "bought_mm",
+    ):
+        assert one.wins[key] == "shift", key
+    for key in ("lost_motion_mm", "arriving_mm", "folding_margin"):
+        assert one.wins[key] == "shift as a pair", key
+    given, pair = one.options
+    assert value("bought_mm", pair) == 2 * value("bought_mm", given)
+    assert value("clips", pair) == 2
+    assert value("anchor_far_n", pair) == pytest.approx(float(pair.pair.out.pulled_far.max()))
+
+
+def test_a_lock_up_is_beaten_by_anything() -> None:
+    cable = replace(
+        SHIFT,
+        points=CORNERS * 4.0,
+        push_load=2000.0,
+        friction=(0.1, 0.4),
+        family=LIBRARY["push-solid-light"],
+    )
+    (one,), _ = line_up({"a": job(cable)}, pair=True)
+
+    assert value("hand_back_n", one.options[0]) == inf
+    assert value("folding_margin", one.options[0]) == 0.0
+    assert one.wins["hand_back_n"] == "shift as a pair"
+
+
+def test_a_comparison_fails_only_if_every_option_does() -> None:
+    good = replace(SHIFT, family=None)
+    tight = replace(good, bend_radius=900.0)
+    (one,), _ = line_up({"good": job(good), "bad": job(tight)})
+    assert [option.verdict for option in one.options] == ["pass", "fail"]
+    assert (one.verdict, one.wins["verdict"]) == ("pass", "good")
+
+    (one,), _ = line_up({"bad": job(tight), "worse": job(replace(tight, bend_radius=950.0))})
+    assert one.verdict == "fail"
+
+
+def test_what_a_cable_works_counts_for_the_kind_in_the_file_only() -> None:
+    ways = ("forward", "aft")
+    found = {way: assess(read_job(DATA / f"works_locomotive_{way}.toml")) for way in ways}
+    comparisons, _ = line_up(found, pair=True)
+
+    for one in comparisons:
+        forward, forward_pair, aft, aft_pair = one.options
+        assert (forward.linkage, aft.linkage) == ("pass", "fail")
+        assert (forward_pair.linkage, aft_pair.linkage) == (None, None)
+        assert aft.verdict == "fail"
+        assert one.verdict == "pass"
+
+
+def test_two_options_of_different_names_are_needed() -> None:
+    cable = job(SHIFT).cables[0]
+    option = Option("a", "", cable.figures, cable.findings)
+    for options in ([option], [option, option], [option, replace(option, name="b"), option]):
+        with pytest.raises(CableRouteError, match="two or more"):
+            compare_options(options)
+
+
+def test_the_reserve_of_a_preload_can_be_set() -> None:
+    (one,), _ = line_up({"a": job(SHIFT)}, pair=True, preload=200.0)
+    assert value("preload_n", one.options[1]) == 200.0
