@@ -23,7 +23,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike
 
-from cableroute.errors import CableRouteError
+from cableroute.errors import CableRouteError, SolverError
 from cableroute.mechanics.capstan import capstan_ratio, check_friction, check_not_negative
 from cableroute.mechanics.lost_motion import LostMotion, pull_integral
 from cableroute.route.pieces import Array, Route
@@ -106,8 +106,8 @@ def least_preload(route: Route, *, load: ArrayLike, friction: ArrayLike) -> Arra
     55.936
     """
     far = check_not_negative(load, name="load")
-    mean = pull_integral(route, load=far, friction=check_friction(friction)) / route.length
-    least: Array = np.asarray(0.5 * mean)
+    rising, _ = _sums(route, friction)
+    least: Array = np.asarray(0.5 * far * rising / route.length)
     return least
 
 
@@ -139,6 +139,8 @@ def pull_pair(
     ------
     CableRouteError
         For a negative load, friction or preload.
+    SolverError
+        For bends and friction that no force overcomes.
 
     Notes
     -----
@@ -294,10 +296,13 @@ def loose_core(
 def _sums(route: Route, friction: ArrayLike) -> tuple[Array, Array]:
     """Integrals of a tension of 1 N at the far end, growing and falling towards the hand."""
     mu = check_friction(friction)
-    return (
-        pull_integral(route, load=1.0, friction=mu),
-        pull_integral(route, load=1.0, friction=-mu),
-    )
+    with np.errstate(over="ignore", invalid="ignore"):  # told below
+        rising, falling = (
+            pull_integral(route, load=1.0, friction=sense * mu) for sense in (1.0, -1.0)
+        )
+    if not np.isfinite(rising).all():
+        raise SolverError("the tension along the run grows beyond all bounds; check friction")
+    return rising, falling
 
 
 def _slack_far(load: Array, assembled: Array, *, pulled: Array, paying: Array) -> Array:

@@ -14,7 +14,7 @@ from cableroute.comparison.line_up import Comparison
 from cableroute.comparison.options import Option
 from cableroute.output.compare_text import broken, hand_text
 from cableroute.output.labels import Label, place_labels
-from cableroute.output.projection import PLAN, SIDE, View, densely, piece_points
+from cableroute.output.projection import PLAN, SIDE, View, piece_points
 from cableroute.output.style import (
     BLUE,
     GREEN,
@@ -155,8 +155,15 @@ def _draw_ways(ax: Axes, ways: Sequence[_Way], view: View, *, unit: str) -> None
         ax.plot(*corners[[0, -1]].T, "s", markersize=6.0, mfc=INK, mec=INK)
     drawn = np.vstack(seen)
     set_limits(ax, drawn.min(axis=0), drawn.max(axis=0))
-    avoid = np.vstack([densely(curve) for curve in seen])
-    place_labels(ax, _end_labels(seen), avoid=avoid)
+    place_labels(ax, _end_labels(seen), avoid=np.vstack([_evenly(curve) for curve in seen]))
+
+
+def _evenly(curve: Array) -> Array:
+    """Return points evenly along a curve, for labels to keep off."""
+    steps = np.linalg.norm(np.diff(curve, axis=0), axis=1)
+    along = np.concatenate(([0.0], np.cumsum(steps)))
+    places = np.linspace(0.0, along[-1], 120)
+    return np.column_stack([np.interp(places, along, axis) for axis in curve.T])
 
 
 def _end_labels(seen: Sequence[Array]) -> list[Label]:

@@ -10,7 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.optimize import brentq
 
-from cableroute.errors import CableRouteError
+from cableroute.errors import CableRouteError, SolverError
 from cableroute.mechanics.lost_motion import lost_motion
 from cableroute.mechanics.pull_pair import (
     least_preload,
@@ -207,6 +207,17 @@ def test_refused(name, bad) -> None:
     ):
         with pytest.raises(CableRouteError, match=name):
             work_out(ROUTE, **values, **more)
+
+
+def test_bends_that_no_force_overcomes_are_told() -> None:
+    turns = np.arange(2000.0)
+    coil = fit_arcs(
+        np.column_stack((100.0 * np.cos(turns), 100.0 * np.sin(turns), turns)), min_bend_radius=10
+    )
+    with pytest.raises(SolverError, match="beyond all bounds"):
+        pull_pair(coil, load=1.0, friction=0.9, preload=1.0)
+    with pytest.raises(SolverError, match="beyond all bounds"):
+        least_preload(coil, load=1.0, friction=0.9)
 
 
 @pytest.mark.parametrize("stiffness", [(0.0, None), (-1.0, EA), (EA, 0.0), (EA, np.nan)])
