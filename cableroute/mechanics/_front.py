@@ -30,6 +30,8 @@ class Core:
         Friction times the wrap between the hand and each cut [-].
     give : ndarray, shape (n,)
         What each element gives for a newton, core and conduit in series [mm/N].
+    ends : tuple of float
+        What the brackets give for a newton, at the hand and at the far end [mm/N].
     gap : float
         Travel lost in crossing from wall to wall [mm].
     pull_only : bool
@@ -38,6 +40,7 @@ class Core:
 
     exponent: Array
     give: Array
+    ends: tuple[float, float]
     gap: float
     pull_only: bool
 
@@ -146,6 +149,7 @@ def cut_core(
     *,
     friction: float,
     give: float,
+    ends: tuple[float, float],
     clearance: float,
     pull_only: bool,
     elements: int,
@@ -160,6 +164,8 @@ def cut_core(
         Coefficient of friction [-].
     give : float
         1/EA of the core plus that of the conduit [1/N].
+    ends : tuple of float
+        What the brackets give for a newton, at the hand and at the far end [mm/N].
     clearance : float
         Diametral clearance [mm].
     pull_only : bool
@@ -177,6 +183,7 @@ def cut_core(
     return Core(
         exponent=friction * np.concatenate(([0.0], np.cumsum(angles))),
         give=give * np.repeat(lengths / parts, parts),
+        ends=ends,
         gap=0.0 if pull_only else clearance * wrap,  # what only pulls stays on its wall
         pull_only=pull_only,
     )
@@ -206,6 +213,7 @@ def stroke(core: Core, load: FarLoad, start: State, *, way: int, target: float) 
     tension = end * np.exp(np.where(loads, 1.0, -1.0) * core.exponent[-1])
     grow, shrink = (core.reach(sigma)[-1] for sigma in (1, -1))
     hand = far + core.gap * side + tension * np.where(loads, grow, shrink)
+    hand += core.ends[0] * tension + core.ends[1] * end
     slide = np.stack((np.where(slack, -np.inf, hand), tension, far, end, side))
     return _without_going_back(start, way, np.concatenate((walk, slide), axis=1), walk.shape[1])
 
@@ -248,6 +256,7 @@ def _front(core: Core, start: State, way: int) -> Array:
     each = core.stretches(t)
     beyond = np.append(np.cumsum(each[::-1])[::-1], 0.0)
     hand = start.far + core.gap * start.side + beyond + force * core.reach(sigma)
+    hand += core.ends[0] * force + core.ends[1] * t[-1]
     still = (np.full_like(t, value) for value in (start.far, t[-1], start.side))
     return np.stack((hand, force, *still))
 
@@ -257,7 +266,8 @@ def _far_path(
 ) -> tuple[Array, Array]:
     """Travel of the far end and its tension, from where it stands to beyond the target."""
     most = load.preload + abs(load.dead) + load.friction + sum(d.depth for d in load.detents)
-    stretch = most * float(np.exp(core.exponent[-1]) * core.reach(1)[-1])  # the most there is
+    at_hand = most * float(np.exp(core.exponent[-1]))
+    stretch = at_hand * (float(core.reach(1)[-1]) + core.ends[0]) + most * core.ends[1]
     margin = core.gap + stretch
     here = start.far if abs(start.far) > _TINY else 0.0  # a preload takes sides there
     goal = way * max(way * target, 0.0, way * here) + way * margin

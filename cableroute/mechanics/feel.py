@@ -34,7 +34,8 @@ class FeltDetent:
     rise : float
         Most it adds to the force at the hand [N].
     snaps : bool
-        Whether the far end jumps out of it, with the hand at rest, for stretch let go.
+        Whether the far end jumps on its way out of it, the hand at rest: stretch let go, or a
+        load that changes its sign across the clearance.
     """
 
     at: float
@@ -132,6 +133,7 @@ def feel_loop(
     friction: float,
     axial_stiffness: float,
     conduit_stiffness: float | None = None,
+    bracket_stiffness: tuple[float | None, float | None] = (None, None),
     clearance: float = 0.0,
     drag: float = 0.0,
     pull_only: bool = False,
@@ -140,7 +142,8 @@ def feel_loop(
 ) -> FeelLoop:
     r"""Move the hand out and back, and return what it feels and what arrives.
 
-    The core stretches by :math:`T/EA` and the conduit shortens by the same force. Where the core
+    The core stretches by :math:`T/EA`; the conduit shortens and its brackets give by the same
+    force. Where the core
     slides, the tension follows the capstan law,
 
     .. math:: dT/d\theta = \mp\mu |T|
@@ -150,7 +153,7 @@ def feel_loop(
     arrived, with :math:`F` the far load and :math:`f` its friction, hand and far end are at
 
     .. math:: T_{hand} = (F \pm f)\,e^{\pm\mu\theta}, \qquad
-        u = x + \int T\,ds/EA \pm c\theta/2
+        u = x + \int T\,ds/EA + T_{hand}/k_{hand} + (F \pm f)/k_{far} \pm c\theta/2
 
     Where :math:`u` would have to go back as :math:`x` goes on, the far end snaps.
 
@@ -169,6 +172,9 @@ def feel_loop(
         EA of the core [N].
     conduit_stiffness : float or None
         EA of the conduit; None for one that does not give [N].
+    bracket_stiffness : tuple of (float or None)
+        Of what holds the conduit at the hand and at the far end; None for what does not give
+        [N/mm].
     clearance : float
         Diametral clearance; what only pulls never crosses it [mm].
     drag : float
@@ -223,6 +229,7 @@ def feel_loop(
         travel=travel,
         friction=friction,
         stiffness=(axial_stiffness, conduit_stiffness),
+        brackets=bracket_stiffness,
         clearance=clearance,
         drag=drag,
         pull_only=pull_only,
@@ -262,6 +269,7 @@ def _checked_core(
     travel: float,
     friction: float,
     stiffness: tuple[float, float | None],
+    brackets: tuple[float | None, float | None],
     clearance: float,
     drag: float,
     pull_only: bool,
@@ -273,10 +281,14 @@ def _checked_core(
         raise GeometryError(f"expected one route, got a batch of {route.legs.shape[:-1]}")
     if not (isfinite(travel) and travel > 0.0):
         raise CableRouteError(f"travel: expected mm above 0, got {travel!r}")
-    for name, value in (("core", stiffness[0]), ("conduit", stiffness[1])):
+    for name, value in (
+        ("axial stiffness of the core: expected N", stiffness[0]),
+        ("axial stiffness of the conduit: expected N", stiffness[1]),
+        ("stiffness of the bracket at the hand: expected N/mm", brackets[0]),
+        ("stiffness of the bracket at the far end: expected N/mm", brackets[1]),
+    ):
         if value is not None and not (isfinite(value) and value > 0.0):
-            msg = f"axial stiffness of the {name}: expected N above 0, got {value!r}"
-            raise CableRouteError(msg)
+            raise CableRouteError(f"{name} above 0, got {value!r}")
     for name, count in (("elements", elements), ("steps", steps)):
         if count < 1:
             raise CableRouteError(f"{name}: expected 1 or more, got {count!r}")
@@ -292,10 +304,15 @@ def _checked_core(
         route,
         friction=friction,
         give=sum(1.0 / each for each in stiffness if each),
+        ends=(_inverse(brackets[0]), _inverse(brackets[1])),
         clearance=clearance,
         pull_only=pull_only,
         elements=elements,
     )
+
+
+def _inverse(stiffness: float | None) -> float:
+    return 1.0 / stiffness if stiffness else 0.0
 
 
 def _runs_back_to(back: Stroke, drag: float) -> float:
@@ -335,6 +352,8 @@ def _greatest(moved: Stroke, drag: float) -> float:
 def _felt(core: Core, load: FarLoad, out: Stroke) -> tuple[FeltDetent, ...]:
     """Return what the hand feels of each detent that the far end is pulled out of."""
     plain = load.plain_force(out.far) + load.friction
+    if core.pull_only:
+        plain = np.maximum(plain, 0.0)
     gain = np.exp(np.sign(plain) * core.exponent[-1])
     far_rise, rise = out.end - plain, out.tension - plain * gain
     slides = np.arange(len(out.hand)) >= out.front
@@ -351,7 +370,7 @@ def _felt(core: Core, load: FarLoad, out: Stroke) -> tuple[FeltDetent, ...]:
                 hand=float(out.hand[most]),
                 far_rise=float(far_rise[held].max()),
                 rise=float(rise[most]),
-                snaps=bool((inside & ~out.held).any()),
+                snaps=bool((inside & ~out.held & (out.far > detent.at)).any()),
             )
         )
     return tuple(felt)

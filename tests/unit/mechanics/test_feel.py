@@ -87,6 +87,19 @@ def test_lost_motion_at_reversal_matches_the_closed_form() -> None:
     assert low == pytest.approx(-20.0 - 0.80936, abs=5e-6)
 
 
+def test_brackets_give_at_both_ends() -> None:
+    """At a reversal the hand's bracket springs back by T (e^x - e^-x)/k, the far one by nothing."""
+    x = 0.15 * uneven().wrap
+    load = FarLoad(dead=80.0)
+    stiff, soft = feel(load=load), feel(load=load, bracket_stiffness=(200.0, 50.0))
+
+    more = 80.0 * 2.0 * np.sinh(x) / 200.0
+    assert soft.lost[0] - stiff.lost[0] == pytest.approx(more)
+    swallowed = stiff.far_reach[1] - soft.far_reach[1]
+    assert swallowed == pytest.approx(80.0 * np.exp(x) / 200.0 + 80.0 / 50.0)
+    assert soft.hand_force[-1] == pytest.approx(stiff.hand_force[-1])
+
+
 @pytest.mark.parametrize("conduit", [None, 5.0e5])
 def test_reversal_agrees_with_the_lost_motion_of_any_run(conduit) -> None:
     loop = feel(load=FarLoad(dead=80.0), conduit_stiffness=conduit)
@@ -420,7 +433,15 @@ def test_a_chain_of_beads_feels_the_same() -> None:
     route, EA, mu = even_half_turn(), 4.0e4, 0.2
     load = FarLoad(dead=60.0, rate=3.0, friction=5.0)
     turns = [12.0, 11.2, 11.8, 11.5, 13.0, 4.0]
-    core = cut_core(route, friction=mu, give=1 / EA, clearance=0.0, pull_only=False, elements=200)
+    core = cut_core(
+        route,
+        friction=mu,
+        give=1 / EA,
+        ends=(0.0, 0.0),
+        clearance=0.0,
+        pull_only=False,
+        elements=200,
+    )
     state = State(np.zeros_like(core.exponent), far=0.0, side=0.0)
     path, force, far = [], [], []
     for start, stop in pairwise([0.0, *turns]):
@@ -455,6 +476,8 @@ def test_a_chain_of_beads_feels_the_same() -> None:
         ({"friction": 50.0}, "friction times wrap: expected at most 30, got"),
         ({"axial_stiffness": 0.0}, "axial stiffness of the core: expected N above 0, got 0.0"),
         ({"conduit_stiffness": -1.0}, "axial stiffness of the conduit"),
+        ({"bracket_stiffness": (0.0, None)}, "bracket at the hand: expected N/mm above 0, got 0.0"),
+        ({"bracket_stiffness": (None, -1.0)}, "bracket at the far end"),
         ({"clearance": -0.1}, "clearance"),
         ({"drag": float("nan")}, "drag"),
         ({"elements": 0}, "elements: expected 1 or more, got 0"),

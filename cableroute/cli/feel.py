@@ -1,0 +1,123 @@
+"""``cableroute feel``: what the hand feels over a full cycle of the lever."""
+
+from __future__ import annotations
+
+import textwrap
+from collections.abc import Sequence
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from cableroute.assess import CableAssessment, assess
+from cableroute.cli.console import (
+    ForceOption,
+    JsonOption,
+    LibraryOption,
+    complaints,
+    say,
+    say_json,
+)
+from cableroute.cli.export import CableOption, named
+from cableroute.cli.job_options import (
+    FamilyOption,
+    FileArgument,
+    FrictionOption,
+    LoadOption,
+    PushLoadOption,
+    RadiusOption,
+    ToleranceOption,
+    UnitOption,
+    job_from,
+)
+from cableroute.errors import CableRouteError
+from cableroute.output.feel_dict import feel_dict
+from cableroute.output.feel_text import LIMITS, WIDTH, feel_lines
+from cableroute.output.files import write_bytes
+from cableroute.verdict.findings import Verdict, verdict_of
+from cableroute.workings.feel import CableFeel, work_out_feel
+
+SUFFIXES = (".png", ".svg", ".pdf")
+
+
+def feel_command(
+    file: FileArgument,
+    cable: CableOption = None,
+    out: Annotated[
+        Path | None,
+        typer.Option(
+            "-o", "--output", metavar="PICTURE", help="Draw it: a name in .png, .svg or .pdf."
+        ),
+    ] = None,
+    bend_radius: RadiusOption = None,
+    friction: FrictionOption = None,
+    load: LoadOption = None,
+    push_load: PushLoadOption = None,
+    family: FamilyOption = None,
+    unit: UnitOption = None,
+    tolerance: ToleranceOption = None,
+    library: LibraryOption = None,
+    json: JsonOption = False,
+    force: ForceOption = False,
+) -> None:
+    """Show force and travel at the hand, out and back: lost motion, detents, the return.
+
+    The table resists of a cable says what the far end does; a bare load never changes.
+
+    Exit status: 0 pass or marginal, 1 a failing verdict or a pull cable that stays out, 2 bad input.
+    """
+    with complaints():
+        if out is not None and out.suffix.lower() not in SUFFIXES:
+            raise CableRouteError(f"{out}: expected a name ending in {', '.join(SUFFIXES)}")
+        job = job_from(
+            file,
+            unit=unit,
+            library=library,
+            bend_radius=bend_radius,
+            friction=friction,
+            load=load,
+            push_load=push_load,
+            family=family,
+            tape_tolerance=tolerance,
+        )
+        found = assess(job)
+        chosen = named(found.cables, cable)
+        if out is not None and len(chosen) > 1:
+            known = ", ".join(each.figures.cable.name for each in chosen)
+            raise CableRouteError(f"one picture shows one cable; expected --cable, one of: {known}")
+        feels = [work_out_feel(each.figures) for each in chosen]
+        if out is not None:
+            write_bytes(out, _picture(feels[0], out.suffix.lower(), unit=job.unit), force=force)
+    verdicts = [_verdict(each, feel) for each, feel in zip(chosen, feels, strict=True)]
+    overall = verdict_of(verdicts if cable else [found.verdict, *verdicts])
+    if json:
+        cables = [feel_dict(each, verdict=v) for each, v in zip(feels, verdicts, strict=True)]
+        say_json({"schema": 1, "title": job.title, "verdict": overall, "cables": cables})
+    else:
+        _print(feels, verdicts, out)
+    raise typer.Exit(1 if overall == "fail" else 0)
+
+
+def _verdict(result: CableAssessment, feel: CableFeel) -> Verdict:
+    return result.verdict if feel.returns else "fail"
+
+
+def _print(feels: Sequence[CableFeel], verdicts: Sequence[Verdict], out: Path | None) -> None:
+    for feel, verdict in zip(feels, verdicts, strict=True):
+        for mood, line in feel_lines(feel, verdict=verdict):
+            say(line, mood)
+        say("")
+    for line in textwrap.wrap(LIMITS, WIDTH):
+        say(line)
+    if out is not None:
+        say(f"{out} is written.")
+
+
+def _picture(feel: CableFeel, suffix: str, *, unit: str) -> bytes:
+    """Draw it; only then is the module that draws wanted."""
+    from cableroute.output.drawings import picture
+    from cableroute.output.feel_chart import draw_feel
+
+    figure = draw_feel(feel, unit=unit).get_figure(root=True)
+    assert figure is not None
+    return picture(figure, suffix)

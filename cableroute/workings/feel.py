@@ -1,0 +1,137 @@
+"""The feel of one cable's lever, at low and at high friction."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from cableroute.errors import CableRouteError
+from cableroute.mechanics.far_load import FarLoad
+from cableroute.mechanics.feel import AT_REST, FeelLoop, feel_loop
+from cableroute.verdict.figures import Figures
+from cableroute.workings._forces import far_load
+from cableroute.workings._holding import _stiffness
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class CableFeel:
+    """What the hand feels of one cable over a full cycle.
+
+    Parameters
+    ----------
+    figures : Figures
+        The cable's figures.
+    load : FarLoad
+        What the far end resists with.
+    travel : float
+        Travel of the hand [mm].
+    low, high : FeelLoop
+        The cycle at low and at high friction.
+    """
+
+    figures: Figures
+    load: FarLoad
+    travel: float
+    low: FeelLoop
+    high: FeelLoop
+
+    @property
+    def loops(self) -> tuple[FeelLoop, FeelLoop]:
+        """At low and at high friction."""
+        return self.low, self.high
+
+    @property
+    def left_out(self) -> tuple[float, float]:
+        """Where the far end stays when the hand lets go, at low and at high friction [mm]."""
+        low, high = (loop.left_at(self.figures.cable.hand_resists) for loop in self.loops)
+        return low, high
+
+    @property
+    def returns(self) -> bool:
+        """Whether the far end comes back by itself at high friction; true of what is pushed back."""
+        return not self.high.pull_only or self.left_out[1] <= AT_REST * self.high.far_reach[1]
+
+    @property
+    def notes(self) -> tuple[str, ...]:
+        """What the cycle rests on, and where it is no longer true."""
+        cable, push = self.figures.cable, self.figures.push
+        notes = []
+        if cable.resists is None:
+            notes.append(
+                "a load that never changes is taken; a table resists says spring, friction, detents"
+            )
+        if cable.drag is None:
+            notes.append("no drag is given: the lever with no load on it is heavier than this")
+        if cable.kind == "pull-pair":
+            notes.append("one cable pulls each way, both alike and without pretension")
+        pushed = -float(self.high.hand_force.min())
+        if push is not None and pushed > push.snaking_onset:
+            notes.append(
+                f"pushed with {pushed:.0f} N the core snakes from {push.snaking_onset:.0f} N on, "
+                "which is left out here: more is lost"
+            )
+        return tuple(notes)
+
+
+def work_out_feel(figures: Figures) -> CableFeel:
+    """Work out what the hand feels of a cable over a full cycle.
+
+    Parameters
+    ----------
+    figures : Figures
+        The cable's figures.
+
+    Returns
+    -------
+    CableFeel
+        The cycle at low and at high friction. Two cables that pull in turn are one that pulls and
+        pushes without a gap.
+
+    Raises
+    ------
+    CableRouteError
+        Without the cable's data or its travel.
+    """
+    cable, core, family = figures.cable, figures.core, figures.cable.family
+    if core is None or family is None:
+        raise CableRouteError(
+            f'cable "{cable.name}": expected the cable\'s data, which its stretch comes from, got '
+            "none: name a family or give a build table"
+        )
+    if figures.travel is None:
+        raise CableRouteError(f'cable "{cable.name}": expected a travel, got none: give travel')
+    load = _load(figures)
+    low, high = (
+        feel_loop(
+            figures.route,
+            far_load=load,
+            travel=figures.travel,
+            friction=friction,
+            axial_stiffness=core.axial_stiffness,
+            conduit_stiffness=family.conduit_axial,
+            bracket_stiffness=_brackets(figures),
+            clearance=family.clearance if cable.kind == "push-pull" else 0.0,
+            drag=cable.drag or 0.0,
+            pull_only=cable.kind == "pull",
+        )
+        for friction in figures.friction
+    )
+    return CableFeel(figures, load, figures.travel, low, high)
+
+
+def _brackets(figures: Figures) -> tuple[float | None, float | None]:
+    """Stiffness of the brackets at the hand and at the far end, where they are known."""
+    anchors = figures.cable.anchors
+    ends = (anchors.hand, anchors.far) if anchors else (None, None)
+    hand, far = (_stiffness(end.bracket) if end and end.bracket else None for end in ends)
+    return hand, far
+
+
+def _load(figures: Figures) -> FarLoad:
+    """Return what the far end resists with; a bare load resists any pull, and a push load any push."""
+    cable, pull = figures.cable, figures.pull.load
+    if cable.resists is not None:
+        return far_load(cable.resists)
+    if cable.kind == "pull":
+        return FarLoad(dead=pull)
+    push = figures.push.through.load if figures.push else pull
+    return FarLoad(friction=0.5 * (pull + push), dead=0.5 * (pull - push))
