@@ -160,7 +160,9 @@ def _items(cable: CableAssessment, words: Words) -> Iterator[tuple[str, str, str
     if clips:
         yield "Clips", str(pair * clips), outside, name
     assumed = (
-        "; ends count as anchors where the file does not say" if "anchor (end)" in held else ""
+        "; the two ends are counted, though not marked in the file"
+        if "anchor (end)" in held
+        else ""
     )
     yield "Anchors", str(pair * anchors), f"{outside}{assumed}", name
     if family and family.rod_od:

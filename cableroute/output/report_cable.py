@@ -149,12 +149,13 @@ def held_by(figures: Figures, point: int) -> str:
     Returns
     -------
     str
-        ``anchor``, ``clip``, ``anchor (end)`` for an end that does not say, or ``free``.
+        ``anchor``, ``clip``, ``free``, or ``anchor (end)``: a conduit's ends are always held.
     """
     fixes = figures.cable.fixes
     fix = fixes[point] if point < len(fixes) else None
-    is_end = point in (0, len(figures.cable.points) - 1)
-    return fix or ("anchor (end)" if is_end else "free")
+    if fix != "anchor" and point in (0, len(figures.cable.points) - 1):
+        return "anchor (end)"
+    return fix or "free"
 
 
 def _bends(figures: Figures, words: Words) -> Section:

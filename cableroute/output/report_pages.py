@@ -119,6 +119,8 @@ class Pages:
         colour : str
             Their colour.
         """
+        if not text:
+            return
         base = HIGH - TOP - self._down - letters.size
         _set(self._pages[-1], SIDE_MARGIN + left, base, text, letters, colour)
 

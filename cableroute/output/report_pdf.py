@@ -96,7 +96,7 @@ def _section(pages: Pages, section: Section, level: int) -> None:
     pages.need(letters.line * len(lines) + 62.0)
     if level == 2:
         pages.rule(INK)
-        pages.gap(5.0)
+        pages.down(5.0)
     for line in lines:
         pages.line(line, letters)
     pages.gap(4.0)
@@ -152,28 +152,41 @@ def _table(pages: Pages, table: Table) -> None:
     room = COLUMN - _GUTTER * (len(heads) - 1)
     widths = share_out([[head, *cells] for head, cells in _by_column(table)], SMALL, room)
     head = [wrap(text, _BOLD, width) for text, width in zip(heads, widths, strict=True)]
-    if table.caption:
-        caption = Letters(BODY.size, bold=True)
-        lines = wrap(table.caption, caption, COLUMN)
-        pages.gap(3.0)
-        pages.need(caption.line * len(lines) + 44.0)
-        for line in lines:
-            pages.line(line, caption)
-        pages.gap(2.0)
+    rows = [
+        [wrap(text, SMALL, width) for text, width in zip(row, widths, strict=True)]
+        for row in table.rows
+    ]
+    first = min(_height(rows[0]), 60.0) if rows else 0.0
+    caption = Letters(BODY.size, bold=True)
+    lines = wrap(table.caption, caption, COLUMN) if table.caption else []
+    pages.gap(3.0)
+    pages.need(caption.line * len(lines) + 2.0 * _height(head) + first)
+    for line in lines:
+        pages.line(line, caption)
+    pages.gap(2.0)
     _row(pages, table, head, widths, _BOLD)
-    for row in table.rows:
-        cells = [wrap(text, SMALL, width) for text, width in zip(row, widths, strict=True)]
-        height = _height(cells)
-        if height > pages.room:
-            pages.turn()
-            _row(pages, table, head, widths, _BOLD)
-        while height > pages.room:  # a row that is taller than a page goes over several
-            fits = max(int((pages.room - 2.0 * _PAD) / SMALL.line), 1)
-            _row(pages, table, [cell[:fits] for cell in cells], widths, SMALL)
-            cells = [cell[fits:] for cell in cells]
-            height = _height(cells)
-            pages.turn()
-        _row(pages, table, cells, widths, SMALL)
+    for cells in rows:
+        _cells(pages, table, head, cells, widths)
+
+
+def _cells(
+    pages: Pages,
+    table: Table,
+    head: Sequence[Sequence[str]],
+    cells: Sequence[Sequence[str]],
+    widths: Sequence[float],
+) -> None:
+    """Set a row on one page if it can be, else over as many as it takes."""
+    if _height(cells) > pages.room:
+        pages.turn()
+        _row(pages, table, head, widths, _BOLD)
+    while _height(cells) > pages.room:
+        fits = max(int((pages.room - 2.0 * _PAD) / SMALL.line), 1)
+        _row(pages, table, [cell[:fits] for cell in cells], widths, SMALL)
+        cells = [cell[fits:] for cell in cells]
+        pages.turn()
+        _row(pages, table, head, widths, _BOLD)
+    _row(pages, table, cells, widths, SMALL)
 
 
 def _by_column(table: Table) -> Iterator[tuple[str, tuple[str, ...]]]:

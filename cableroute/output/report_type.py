@@ -53,15 +53,17 @@ class Letters:
         float
             Its width [pt].
         """
-        return self.size * _width(text, self.weight)
+        words = text.split(" ")
+        spaces = (len(words) - 1) * _width(" ", self.weight)
+        return self.size * (spaces + sum(_width(word, self.weight) for word in words))
 
 
 @lru_cache(maxsize=20_000)
-def _width(text: str, weight: str) -> float:
-    """Width of a text in letters of 1 pt, measured at a size at which rounding is slight."""
+def _width(word: str, weight: str) -> float:
+    """Width of a word in letters of 1 pt, measured at a size at which rounding is slight."""
     font = _font(weight)
     font.set_size(100.0, 72)
-    font.set_text(text, 0.0)
+    font.set_text(word, 0.0)
     return float(font.get_width_height()[0]) / 6400.0
 
 
@@ -107,12 +109,13 @@ def _break(word: str, letters: Letters, width: float) -> Iterator[str]:
     if letters.width(word) <= width:
         yield word
         return
-    part = ""
+    part, room = "", width
     for letter in word:
-        if part and letters.width(part + letter) > width:
+        wide = letters.width(letter)
+        if part and wide > room:
             yield part
-            part = ""
-        part += letter
+            part, room = "", width
+        part, room = part + letter, room - wide
     yield part
 
 
