@@ -33,7 +33,7 @@ from cableroute.errors import CableRouteError
 from cableroute.output.exports import BEND_COLUMNS, bend_rows
 from cableroute.output.files import write_bytes
 from cableroute.output.spreadsheet import csv_text
-from cableroute.output.template_sheets import template_pdf
+from cableroute.output.template_sheets import template_sheets
 from cableroute.output.template_text import template_dict, template_lines
 
 
@@ -68,7 +68,8 @@ def template(
 ) -> None:
     """Print the bend schedule of a wire template: length, rotation, angle of each bend.
 
-    With -o, sheets with each bend at full size are written too; print them at 100 %.
+    With -o, sheets at full size are written too, of each bend and of all bends in a row that lie
+    in one plane; print them at 100 %.
 
     Exit status: 0 done, 2 bad input or a file that cannot be written.
     """
@@ -88,18 +89,26 @@ def template(
             tape_tolerance=tolerance,
         )
         cables = named(assess(job).cables, cable)
-        files = []
+        files: list[tuple[Path, bytes]] = []
+        left_out: tuple[str, ...] = ()
         if table is not None:
             rows = [row for each in cables for row in bend_rows(each.figures)]
             files.append((table, csv_text(BEND_COLUMNS, rows).encode()))
         if out is not None:
-            files.append((out, template_pdf(cables, title=job.title, unit=job.unit, paper=paper)))
+            sheets = template_sheets(
+                cables, title=job.title, unit=job.unit, tolerance=job.tape_tolerance, paper=paper
+            )
+            files.append((out, sheets.pdf))
+            left_out = sheets.left_out
         for name, data in files:
             write_bytes(name, data, force=force)
+    for line in left_out:
+        typer.echo(f"cableroute: {line}", err=True)
+    tolerance = job.tape_tolerance
     if json:
-        say_json(template_dict(cables, title=job.title))
+        say_json(template_dict(cables, title=job.title, tolerance=tolerance))
         return
-    for line in template_lines(cables, title=job.title, unit=job.unit):
+    for line in template_lines(cables, title=job.title, unit=job.unit, tolerance=tolerance):
         say(line)
     for name, _ in files:
         say(f"{name} is written.")

@@ -4,11 +4,14 @@ from __future__ import annotations
 
 import textwrap
 from collections.abc import Iterator, Mapping, Sequence
+from math import degrees
 from typing import Any
 
 from cableroute.assess import CableAssessment
 from cableroute.output.exports import bend_rows
 from cableroute.output.style import plain
+from cableroute.output.template_shapes import bends_of
+from cableroute.route.planar import flat_runs
 from cableroute.route.schedule import bend_schedule, wire_frame
 from cableroute.units import format_inches
 
@@ -24,7 +27,9 @@ HOW_TO = (
 )
 
 
-def template_lines(cables: Sequence[CableAssessment], *, title: str, unit: str) -> Iterator[str]:
+def template_lines(
+    cables: Sequence[CableAssessment], *, title: str, unit: str, tolerance: float
+) -> Iterator[str]:
     """Yield the bend schedules line by line.
 
     Parameters
@@ -35,6 +40,8 @@ def template_lines(cables: Sequence[CableAssessment], *, title: str, unit: str) 
         What the machine is.
     unit : str
         Unit of the tape; inches are added for inches and feet.
+    tolerance : float
+        One reading of the tape is good to plus or minus this [mm].
 
     Yields
     ------
@@ -45,6 +52,7 @@ def template_lines(cables: Sequence[CableAssessment], *, title: str, unit: str) 
     for cable in cables:
         yield ""
         yield from _schedule(cable, inches=unit in ("in", "ft"))
+        yield from _flat(cable, tolerance=tolerance)
     yield ""
     for line in HOW_TO:
         yield from textwrap.wrap(line, WIDTH)
@@ -70,6 +78,12 @@ def _schedule(cable: CableAssessment, *, inches: bool) -> Iterator[str]:
         yield _line("", "", format_inches(tail), format_inches(length), "", "", "")
 
 
+def _flat(cable: CableAssessment, *, tolerance: float) -> Iterator[str]:
+    """Say which bends can be laid on a bench together."""
+    for run in flat_runs(bend_schedule(cable.figures.route), tolerance=tolerance):
+        yield f"{bends_of(run)} lie in one plane, to within {degrees(run.off):.1f} deg"
+
+
 def _line(*cells: str) -> str:
     bend, at, straight, mark, rotation, angle, radius = cells
     line = f"{bend:>4}  {at:{_NAME}}{straight:>12}{mark:>13}{rotation:>10}{angle:>8}{radius:>12}"
@@ -92,7 +106,9 @@ def _imperial(row: Mapping[str, Any]) -> str:
     return _line("", "", straight, mark, "", "", radius)
 
 
-def template_dict(cables: Sequence[CableAssessment], *, title: str) -> dict[str, Any]:
+def template_dict(
+    cables: Sequence[CableAssessment], *, title: str, tolerance: float
+) -> dict[str, Any]:
     """Return the bend schedules as plain data.
 
     Parameters
@@ -101,16 +117,19 @@ def template_dict(cables: Sequence[CableAssessment], *, title: str) -> dict[str,
         The cables.
     title : str
         What the machine is.
+    tolerance : float
+        One reading of the tape is good to plus or minus this [mm].
 
     Returns
     -------
     dict
         With where each wire starts and how it is held there, to rebuild the run from.
     """
-    return {"schema": 1, "title": title, "cables": [_cable(cable) for cable in cables]}
+    found = [_cable(cable, tolerance=tolerance) for cable in cables]
+    return {"schema": 1, "title": title, "cables": found}
 
 
-def _cable(cable: CableAssessment) -> dict[str, Any]:
+def _cable(cable: CableAssessment, *, tolerance: float) -> dict[str, Any]:
     figures = cable.figures
     schedule = bend_schedule(figures.route)
     start, direction, normal = (vector.tolist() for vector in wire_frame(figures.route))
@@ -123,4 +142,8 @@ def _cable(cable: CableAssessment) -> dict[str, Any]:
         "first_bend_towards": normal,
         "bends": bends,
         "last_straight_mm": float(schedule.straights[-1]),
+        "flat": [
+            {"first": run.first + 1, "last": run.last + 1, "off_deg": degrees(run.off)}
+            for run in flat_runs(schedule, tolerance=tolerance)
+        ],
     }

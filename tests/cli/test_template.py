@@ -70,6 +70,31 @@ def test_a_hand_worked_elbow(run, tmp_path):
     assert tail[-2:] == ["140.0", "848.5"]
 
 
+def test_bends_in_one_plane_are_told_and_drawn_together(run, tmp_path):
+    file = str(DATA / "works_locomotive_aft.toml")
+    lines = run(file, "--cable", "shift").stdout.splitlines()
+    assert "bends 1 and 2 lie in one plane, to within 0.0 deg" in lines
+    (cable,) = json.loads(run(file, "--cable", "shift", "--json").stdout)["cables"]
+    assert [(flat["first"], flat["last"]) for flat in cable["flat"]] == [(1, 2)]
+    assert cable["flat"][0]["off_deg"] == pytest.approx(0.0, abs=0.1)
+    assert run(file, "--cable", "shift", "-o", "both.pdf").exit_code == 0
+    alone = run(BUGGY, "--cable", "shift", "-o", "alone.pdf")
+    assert "plane" not in "".join(alone.stdout.splitlines()[:-5])
+    pages = [
+        (tmp_path / name).read_bytes().count(b"/MediaBox") for name in ("both.pdf", "alone.pdf")
+    ]
+    assert pages[0] > 3 == pages[1]
+
+
+@pytest.mark.parametrize("json_too", [(), ("--json",)])
+def test_a_stretch_too_long_to_print_is_told_and_its_bends_are_printed(run, tmp_path, json_too):
+    (tmp_path / "p.csv").write_text("x,y,z\n0,0,0\n500,0,0\n500,4500,0\n0,4500,0\n")
+    result = run("p.csv", "--bend-radius", "60", "-o", "x.pdf", *json_too)
+    assert result.exit_code == 0
+    assert "cableroute: p: bends 1 and 2 lie flat, but would take" in result.stderr
+    assert (tmp_path / "x.pdf").read_bytes().count(b"/MediaBox") == 2
+
+
 def test_a_tape_in_inches_gets_inches_too(run, tmp_path):
     (tmp_path / "p.csv").write_text("x,y,z\n0,0,0\n16,0,0\n16,12,0\n")
     words = ("p.csv", "--bend-radius", "50.8", "--tolerance", "0")
