@@ -6,11 +6,17 @@ import re
 from collections.abc import Sequence
 from enum import StrEnum
 from pathlib import Path
-from typing import Annotated
+from typing import Annotated, NamedTuple
 
 import typer
 
-from cableroute.assess import CableAssessment, assess
+from cableroute.assess import (
+    Assessment,
+    CableAssessment,
+    LinkageAssessment,
+    SelectorAssessment,
+    assess,
+)
 from cableroute.cli.console import ForceOption, LibraryOption, complaints, say
 from cableroute.cli.job_options import (
     FamilyOption,
@@ -24,7 +30,7 @@ from cableroute.cli.job_options import (
     job_from,
 )
 from cableroute.errors import CableRouteError
-from cableroute.output.drawings import SUFFIXES, draw, picture
+from cableroute.output.drawings import JOINED, SUFFIXES, draw, picture
 from cableroute.output.files import write_bytes
 
 
@@ -40,13 +46,19 @@ class What(StrEnum):
     CURVATURE = "curvature"
     STOCK = "stock"
     LOST = "lost"
+    LINKAGE = "linkage"
+    SELECTOR = "selector"
 
 
 def draw_command(
     file: FileArgument,
     what: Annotated[What, typer.Option(help="What to draw.")] = What.SHEET,
     cable: Annotated[
-        str | None, typer.Option(metavar="NAME", help="Only this cable; all of them if not given.")
+        str | None,
+        typer.Option(
+            metavar="NAME",
+            help="Only this cable, or the linkage or selector that it works; all if not given.",
+        ),
     ] = None,
     out: Annotated[
         Path | None,
@@ -66,6 +78,9 @@ def draw_command(
 ) -> None:
     """Draw each cable of a file: a sheet with views and forces, or one drawing.
 
+    Views show the machine too: tubes, known points, solids to keep out of. `--what linkage` and
+    `--what selector` draw each [[linkage]] and [[selector]] of the file instead.
+
     Without a name, pictures go into the current folder, named after file, cable and drawing.
 
     Exit status: 0 drawn, 2 bad input or a picture that cannot be written.
@@ -84,33 +99,65 @@ def draw_command(
             family=family,
             tape_tolerance=tolerance,
         )
-        chosen = _chosen(assess(job).cables, cable, one_only=out is not None)
-        names = [out] if out else _names(file, chosen, what)
-        for result, name in zip(chosen, names, strict=True):
-            figure = draw(result, what, unit=job.unit, job=job)
+        every = _subjects(assess(job), what)
+        if not every:
+            raise CableRouteError(f"{file}: expected a [[{what}]] table, got none")
+        chosen = _chosen(every, what, cable, one_only=out is not None)
+        names = [out] if out else _names(file, [subject.name for subject in chosen], what)
+        for subject, name in zip(chosen, names, strict=True):
+            figure = draw(subject.result, what, unit=job.unit, job=job)
             write_bytes(name, picture(figure, name.suffix.lower()), force=force)
             say(f"{name} is written.")
 
 
+class _Subject(NamedTuple):
+    """What one picture shows, and the cables that have to do with it."""
+
+    name: str
+    cables: tuple[str, ...]
+    result: CableAssessment | LinkageAssessment | SelectorAssessment
+
+
+def _subjects(found: Assessment, what: What) -> list[_Subject]:
+    if what == What.LINKAGE:
+        return [
+            _Subject(each.figures.name, (each.figures.built.entry.cable,), each)
+            for each in found.linkages
+        ]
+    if what == What.SELECTOR:
+        return [
+            _Subject(
+                each.figures.entry.name,
+                (each.figures.select.entry.cable, each.figures.shift.entry.cable),
+                each,
+            )
+            for each in found.selectors
+        ]
+    cables = [(each.figures.cable.name, each) for each in found.cables]
+    return [_Subject(name, (name,), each) for name, each in cables]
+
+
 def _chosen(
-    cables: Sequence[CableAssessment], name: str | None, *, one_only: bool
-) -> Sequence[CableAssessment]:
-    """Return the cables asked for."""
-    known = ", ".join(cable.figures.cable.name for cable in cables)
-    if name is not None:
-        cables = [cable for cable in cables if cable.figures.cable.name == name]
-        if not cables:
-            raise CableRouteError(f"--cable: no cable {name!r}; known: {known}")
-    if one_only and len(cables) > 1:
-        raise CableRouteError(f"one picture shows one cable; expected --cable, one of: {known}")
-    return cables
+    subjects: Sequence[_Subject], what: What, cable: str | None, *, one_only: bool
+) -> Sequence[_Subject]:
+    """Return what is to be drawn of a cable, or all of it."""
+    kind = what if what in JOINED else "cable"
+    known = ", ".join(dict.fromkeys(name for subject in subjects for name in subject.cables))
+    if cable is not None:
+        subjects = [subject for subject in subjects if cable in subject.cables]
+        if not subjects:
+            thing = f"cable {cable!r}" if kind == "cable" else f"{kind} with a cable {cable!r}"
+            raise CableRouteError(f"--cable: no {thing}; known: {known}")
+    if one_only and len(subjects) > 1:
+        raise CableRouteError(f"one picture shows one {kind}; expected --cable, one of: {known}")
+    return subjects
 
 
-def _names(file: Path, cables: Sequence[CableAssessment], what: str) -> list[Path]:
-    """Name a picture for each cable, no two alike, whatever the cables are called."""
+def _names(file: Path, subjects: Sequence[str], what: What) -> list[Path]:
+    """Name a picture for each, no two alike, whatever they are called."""
     names: list[Path] = []
-    for cable in cables:
-        words = (file.stem, cable.figures.cable.name, what)
+    for subject in subjects:
+        words = (file.stem, subject, what)
         stem = "-".join(re.sub(r"\W+", "_", word)[:60].strip("_") or "cable" for word in words)
         name, number = Path(f"{stem}.png"), 2
         while name in names:

@@ -1,4 +1,4 @@
-"""Everything that can be drawn of a cable, the one-page sheet included."""
+"""Everything that can be drawn, the one-page sheet of a cable included."""
 
 from __future__ import annotations
 
@@ -8,11 +8,13 @@ from math import degrees, isfinite
 from types import MappingProxyType
 from typing import TYPE_CHECKING
 
-from cableroute.assess import CableAssessment
+from cableroute.assess import CableAssessment, LinkageAssessment, SelectorAssessment
 from cableroute.measure.job import Job
 from cableroute.output.charts import draw_curvature, draw_forces, draw_stock
+from cableroute.output.linkage_pictures import draw_linkage
 from cableroute.output.lost_chart import draw_lost
 from cableroute.output.projection import ISOMETRIC, PLAN, SIDE
+from cableroute.output.selector_picture import draw_selector
 from cableroute.output.style import (
     GREY,
     INK,
@@ -58,6 +60,13 @@ CHARTS: Mapping[str, Callable[..., Axes]] = MappingProxyType(
 )
 #: Single drawings of a cable.
 DRAWINGS: Mapping[str, Callable[..., Axes]] = MappingProxyType({**VIEWS, **CHARTS})
+#: Drawings of what cables join, by what it is.
+JOINED: Mapping[str, Callable[..., Axes]] = MappingProxyType(
+    {
+        "linkage": draw_linkage,
+        "selector": draw_selector,
+    }
+)
 #: File name endings that a drawing can be written with.
 SUFFIXES = (".png", ".svg", ".pdf")
 #: Left and right margin, and the space above, between and below the drawings [in].
@@ -110,29 +119,36 @@ def draw_sheet(result: CableAssessment, *, unit: str = "mm", job: Job | None = N
     return figure
 
 
-def draw(result: CableAssessment, what: str, *, unit: str = "mm", job: Job | None = None) -> Figure:
+def draw(
+    result: CableAssessment | LinkageAssessment | SelectorAssessment,
+    what: str,
+    *,
+    unit: str = "mm",
+    job: Job | None = None,
+) -> Figure:
     """Draw what is asked for on a figure of its own.
 
     Parameters
     ----------
-    result : CableAssessment
-        The cable.
+    result : CableAssessment, LinkageAssessment or SelectorAssessment
+        The cable; or the linkage or selector, for a key of :data:`JOINED`.
     what : str
-        ``sheet`` or a key of :data:`DRAWINGS`.
+        ``sheet``, or a key of :data:`DRAWINGS` or :data:`JOINED`.
     unit : str
         Unit of the tape; inches for inches and feet, else mm.
     job : Job, optional
-        The machine, to be shown round the cable.
+        The machine, to be shown round a cable.
 
     Returns
     -------
     Figure
         Ready for :func:`picture`.
     """
-    if what == "sheet":
+    if what == "sheet" and isinstance(result, CableAssessment):
         return draw_sheet(result, unit=unit, job=job)
     machine = {"job": job} if what in VIEWS else {}
-    figure = DRAWINGS[what](result, unit=unit, **machine).get_figure(root=True)
+    drawing = {**DRAWINGS, **JOINED}[what]
+    figure = drawing(result, unit=unit, **machine).get_figure(root=True)
     assert figure is not None
     return figure
 

@@ -183,10 +183,8 @@ def _hit(leaders: Array, boxes: Array) -> Array:
 
 
 def _write(ax: Axes, label: Label, offset: Array, *, far: bool) -> None:
-    from matplotlib.patheffects import withStroke
-
     leader = {"arrowstyle": "-", "color": GREY, "linewidth": 0.6, "shrinkA": 0.0, "shrinkB": 3.0}
-    text = ax.annotate(
+    ax.annotate(
         label.text,
         (label.x, label.y),
         xytext=(float(offset[0]), float(offset[1])),
@@ -199,6 +197,6 @@ def _write(ax: Axes, label: Label, offset: Array, *, far: bool) -> None:
         linespacing=1.15,
         parse_math=False,
         arrowprops=leader if far else None,
+        bbox={"boxstyle": "square,pad=0.05", "fc": "white", "ec": "none", "alpha": 0.7},
         zorder=5,
     )
-    text.set_path_effects([withStroke(linewidth=2.0, foreground="white")])

@@ -135,7 +135,9 @@ def key(ax: Axes) -> None:
     )
 
 
-def panels(ax: Axes, count: int, *, columns: int = 2) -> list[Axes]:
+def panels(
+    ax: Axes, count: int, *, columns: int = 2, left: float = 0.18, below: float = 0.3
+) -> list[Axes]:
     """Put axes of their own in place of axes that keep their heading and key only.
 
     Parameters
@@ -146,17 +148,19 @@ def panels(ax: Axes, count: int, *, columns: int = 2) -> list[Axes]:
         How many parts [-].
     columns : int
         How many stand side by side [-].
+    left, below : float
+        Room for the names of axes left of each part, and below it [in].
 
     Returns
     -------
     list of Axes
-        Row by row, with room for a heading over each and a name under each.
+        Row by row, with room for a heading over each.
     """
     figure, box = ax.get_figure(root=True), ax.get_position()
     assert figure is not None
     width, height = figure.get_size_inches()
     rows = -(-count // columns)
-    left, right, above, below = 0.18 / width, 0.06 / width, 0.3 / height, 0.3 / height
+    left, right, above, below = left / width, 0.06 / width, 0.3 / height, below / height
     foot = box.y0 - below  # the names of the last row go where that of the axes given was to go
     cell = box.width / columns, (box.y1 - foot) / rows
     ax.set_axis_off()

@@ -65,6 +65,55 @@ def test_bad_usage_is_told_and_writes_nothing(run, tmp_path, words, told):
     assert not list(tmp_path.iterdir())
 
 
+def test_linkages_and_selectors_get_pictures_by_their_names(run, tmp_path):
+    locomotive = str(DATA / "works_locomotive_forward.toml")
+    for what in ("linkage", "selector"):
+        result = run(locomotive, "--what", what)
+        assert result.exit_code == 0, result.output
+    names = {path.name for path in tmp_path.iterdir()}
+    stem = "works_locomotive_forward"
+    pictures = ("select-linkage", "shift-linkage", "gearbox-selector")
+    assert names == {f"{stem}-{words}.png" for words in pictures}
+
+
+@pytest.mark.parametrize("what", ["linkage", "selector"])
+def test_cable_picks_the_linkage_and_the_selector(run, tmp_path, what):
+    locomotive = str(DATA / "works_locomotive_forward.toml")
+    assert run(locomotive, "--what", what, "--cable", "shift", "-o", "a.svg").exit_code == 0
+    text = (tmp_path / "a.svg").read_text()
+    assert "shift arm" in text
+    assert ("select shaft" in text) == (what == "selector")
+
+
+@pytest.mark.parametrize(
+    ("file", "words", "told"),
+    [
+        ("grass_track_buggy", ("--what", "linkage"), "expected a [[linkage]] table"),
+        ("grass_track_buggy", ("--what", "selector"), "expected a [[selector]] table"),
+        (
+            "works_locomotive_forward",
+            ("--what", "linkage", "--cable", "brake"),
+            "known: select, shift",
+        ),
+        (
+            "works_locomotive_forward",
+            ("--what", "linkage", "-o", "x.png"),
+            "one picture shows one linkage",
+        ),
+    ],
+)
+def test_a_file_without_what_is_asked_for_is_told(run, tmp_path, file, words, told):
+    result = run(str(DATA / f"{file}.toml"), *words)
+    assert result.exit_code == 2
+    assert told in result.stderr
+    assert not list(tmp_path.iterdir())
+
+
+def test_a_view_shows_the_machine(run, tmp_path):
+    assert run(BUGGY, "--cable", "shift", "--what", "plan", "-o", "x.svg").exit_code == 0
+    assert "exhaust header" in (tmp_path / "x.svg").read_text()
+
+
 def test_options_make_a_bare_list_enough(run, tmp_path):
     (tmp_path / "p.csv").write_text("x,y,z\n0,0,0\n16,0,0\n16,12,0\n")
     result = run("p.csv", "--bend-radius", "60", "--unit", "in", "--what", "plan", "-o", "p.svg")

@@ -1,12 +1,10 @@
 from __future__ import annotations
 
-from itertools import combinations
 from pathlib import Path
 
 import numpy as np
 import pytest
 from matplotlib.figure import Figure
-from matplotlib.text import Text
 
 from cableroute.assess import LinkageAssessment, assess
 from cableroute.linkage.arms import Arm
@@ -77,31 +75,9 @@ def members(linkage: LinkageAssessment) -> list[Member]:
     return members_of(figures, walk(figures.built.chain, figures.hand))
 
 
-def check_words(figure: Figure) -> None:
-    """No two texts on each other, none off the figure."""
-    figure.draw_without_rendering()
-    ticks = {
-        id(t) for ax in figure.axes for axis in (ax.xaxis, ax.yaxis) for t in axis.findobj(Text)
-    }
-    named = {id(axis.label) for ax in figure.axes if ax.axison for axis in (ax.xaxis, ax.yaxis)}
-    every = [
-        text
-        for ax in figure.axes
-        for text in ax.findobj(Text)
-        if text.get_text() and id(text) not in ticks - named
-    ]
-    boxes = [(text.get_text(), Text.get_window_extent(text).extents) for text in every]
-    for (a, one), (b, other) in combinations(boxes, 2):
-        low, high = np.maximum(one[:2], other[:2]), np.minimum(one[2:], other[2:])
-        assert not (high - low > 0.5).all(), f"{a!r} on {b!r}"
-    for words, box in boxes:
-        assert (box[:2] >= -0.5).all(), words
-        assert (box[2:] <= figure.bbox.size + 0.5).all(), words
-
-
-def test_texts_neither_collide_nor_run_off(shipped, odd):
+def test_texts_neither_collide_nor_run_off(shipped, odd, check_texts):
     for linkage, unit in shipped + odd:
-        check_words(draw_linkage(linkage, unit=unit).get_figure(root=True))
+        check_texts(draw_linkage(linkage, unit=unit).get_figure(root=True))
 
 
 def test_arms_are_drawn_in_their_true_length_and_place(shipped, odd):
