@@ -14,6 +14,11 @@ from cableroute.hardware.family import Force, Number, PositiveLength, PositiveNu
 from cableroute.hardware.set_screws import set_screw
 from cableroute.measure.tables import Coordinate, Table
 
+#: Finest thread and thinnest plate [mm]; below it a figure is a slip of the unit.
+FINEST = 0.01
+#: More screws or bolts than any end has [-].
+MOST = 100
+
 #: What a cable works; brakes, steering and throttles have rules of their own.
 Controls = Literal["throttle", "brake", "clutch", "steering", "selector", "other"]
 
@@ -30,12 +35,17 @@ class ResistsEntry(Table):
     """What the far end resists with, as a spring scale reads it there."""
 
     preload: Force = Field(0.0, description="Pull of its spring at rest.")
-    spring: Number = Field(0.0, ge=0, description="How much that grows with travel [N/mm].")
+    spring: Number = Field(0.0, ge=0, le=1e6, description="How much that grows with travel [N/mm].")
     friction: Force = Field(0.0, description="Friction of the mechanism, either way.")
     dead: Force = Field(
         0.0, description="A load that never changes, as a weight, against the pull."
     )
     detents: tuple[DetentEntry, ...] = Field((), description="Places that it clicks into.")
+
+
+def _given(table: Table, *keys: str) -> list[str]:
+    """Those of the keys that the table gives."""
+    return [key for key in keys if getattr(table, key) is not None]
 
 
 def _known_screw(size: str) -> str:
@@ -50,7 +60,7 @@ class ScrewsEntry(Table):
     """Set screws that hold the conduit's end."""
 
     size: Annotated[str, AfterValidator(_known_screw)] = Field(description="Thread, as M5 or 1/4.")
-    count: int = Field(1, ge=1, strict=True, description="How many.")
+    count: int = Field(1, ge=1, le=MOST, strict=True, description="How many.")
     on: Literal["groove", "sleeve"] = Field(
         "sleeve", description="Whether they stand in a groove or on a smooth sleeve."
     )
@@ -59,16 +69,20 @@ class ScrewsEntry(Table):
 class ClampEntry(Table):
     """A split clamp round the conduit's end."""
 
-    bolts: int = Field(1, ge=1, strict=True, description="How many bolts close it.")
+    bolts: int = Field(1, ge=1, le=MOST, strict=True, description="How many bolts close it.")
     tension: Force | None = Field(None, description="Tension of one bolt.")
-    torque: PositiveNumber | None = Field(None, description="Or the torque on it [N*m].")
-    diameter: PositiveLength | None = Field(None, description="Bolt diameter, with the torque.")
-    friction: PositiveNumber = Field(0.15, description="Of the clamp on the conduit [-].")
+    torque: PositiveNumber | None = Field(None, le=1e6, description="Or the torque on it [N*m].")
+    diameter: PositiveLength | None = Field(
+        None, ge=FINEST, description="Bolt diameter, with the torque."
+    )
+    friction: PositiveNumber = Field(0.15, lt=2, description="Of the clamp on the conduit [-].")
 
     @model_validator(mode="after")
     def _knows_its_bolts(self) -> ClampEntry:
-        if self.tension is None and (self.torque is None or self.diameter is None):
-            raise ValueError("expected tension, or torque and diameter, of a bolt")
+        given = _given(self, "tension", "torque", "diameter")
+        if given not in (["tension"], ["torque", "diameter"]):
+            got = " and ".join(given) or "none"
+            raise ValueError(f"expected tension, or torque and diameter, of a bolt, got {got}")
         return self
 
 
@@ -81,24 +95,44 @@ class BulkheadEntry(Table):
         None, description="Height of one nut; half the diameter if not given."
     )
     strength: PositiveNumber = Field(
-        240.0, description="Yield strength of the softer thread; from memory, mild steel [MPa]."
+        240.0,
+        le=1e5,
+        description="Yield strength of the softer thread; from memory, mild steel [MPa].",
     )
+
+    @model_validator(mode="after")
+    def _has_a_core(self) -> BulkheadEntry:
+        if self.pitch >= 0.5 * self.diameter:
+            raise ValueError(
+                f"expected a pitch below half the diameter, {self.diameter:g} mm, "
+                f"got {self.pitch:g} mm"
+            )
+        return self
 
 
 class BracketEntry(Table):
     """What the anchor stands on: its stiffness as measured, or a plate held at one edge."""
 
-    stiffness: PositiveNumber | None = Field(None, description="As measured [N/mm].")
-    length: PositiveLength | None = Field(None, description="From the held edge to the cable.")
-    width: PositiveLength | None = Field(None, description="Width of the plate.")
-    thickness: PositiveLength | None = Field(None, description="Thickness of the plate.")
-    modulus: PositiveNumber = Field(200_000.0, description="Young's modulus of the plate [MPa].")
+    stiffness: PositiveNumber | None = Field(
+        None, ge=1e-3, le=1e9, description="As measured [N/mm]."
+    )
+    length: PositiveLength | None = Field(
+        None, ge=FINEST, description="From the held edge to the cable."
+    )
+    width: PositiveLength | None = Field(None, ge=FINEST, description="Width of the plate.")
+    thickness: PositiveLength | None = Field(None, ge=FINEST, description="Thickness of the plate.")
+    modulus: PositiveNumber = Field(
+        200_000.0, ge=1.0, le=1e7, description="Young's modulus of the plate [MPa]."
+    )
 
     @model_validator(mode="after")
     def _one_way(self) -> BracketEntry:
-        sizes = [self.length, self.width, self.thickness]
-        if (self.stiffness is None) == (None in sizes):
-            raise ValueError("expected stiffness, or length, width and thickness of a plate")
+        given = _given(self, "stiffness", "length", "width", "thickness")
+        if given not in (["stiffness"], ["length", "width", "thickness"]):
+            got = " and ".join(given) or "none"
+            raise ValueError(
+                f"expected stiffness, or length, width and thickness of a plate, got {got}"
+            )
         return self
 
 
@@ -112,9 +146,7 @@ class AnchorEntry(Table):
 
     @model_validator(mode="after")
     def _one_hold(self) -> AnchorEntry:
-        holds = [
-            hold for hold in ("screws", "clamp", "bulkhead") if getattr(self, hold) is not None
-        ]
+        holds = _given(self, "screws", "clamp", "bulkhead")
         if len(holds) > 1:
             raise ValueError(f"expected one of screws, clamp, bulkhead, got {' and '.join(holds)}")
         return self
