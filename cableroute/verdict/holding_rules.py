@@ -30,7 +30,7 @@ def holding_findings(figures: Figures, holding: Holding, limits: Limits) -> Iter
     """
     for anchor in holding.anchors:
         yield from _anchor(anchor, limits)
-    yield from _brackets(figures, limits)
+    yield from _brackets(figures, holding, limits)
     yield from _clips(figures, holding)
 
 
@@ -39,27 +39,27 @@ def _anchor(anchor: Anchor, limits: Limits) -> Iterator[Finding]:
     if anchor.band is None or not isfinite(load):
         return
     low, high = anchor.band
-    level: Level | None = "fail" if load > high else None
-    if level is None and low < limits.anchor_safety * load:
-        level = "marginal"
+    wanted = limits.anchor_safety * load
+    level: Level | None = "fail" if load > high else "marginal" if low < wanted else None
     if level:
         held = f"{low:.0f} N" if round(low) == round(high) else f"{low:.0f} to {high:.0f} N"
+        asks = "presses on" if anchor.load.pull >= anchor.load.push else "is drawn off"
         yield Finding(
             "anchor-holding",
             level,
             f"{anchor.load.end} anchor",
-            f"The conduit presses on it with {load:.0f} N; {anchor.how} lets go at {held}, and "
-            f"{limits.anchor_safety:g} times the load is wanted. Hold it by a shoulder or nuts, or "
-            "by more screws, and pull-test it.",
-            value=low,
-            limit=limits.anchor_safety * load,
+            f"The conduit {asks} it with {load:.0f} N; held by {anchor.how} it lets go at {held}, "
+            f"and {limits.anchor_safety:g} times the load is wanted. Hold it by a shoulder or "
+            "nuts, or by more screws, and pull-test it.",
+            value=high if level == "fail" else low,
+            limit=load if level == "fail" else wanted,
             unit="N",
         )
 
 
-def _brackets(figures: Figures, limits: Limits) -> Iterator[Finding]:
-    gives = figures.lost.bracket if figures.lost else None
-    if gives is None or not figures.travel or gives <= limits.bracket_share * figures.travel:
+def _brackets(figures: Figures, holding: Holding, limits: Limits) -> Iterator[Finding]:
+    gives = sum(anchor.bracket or 0.0 for anchor in holding.anchors)
+    if not figures.travel or gives <= limits.bracket_share * figures.travel:
         return
     yield Finding(
         "bracket-gives",

@@ -97,14 +97,15 @@ def _at_corners(figures: Figures) -> tuple[Array, Array]:
     weight = core_weight(figures.core)
     pulls = pull_forces(route, load=figures.pull.load, friction=friction, weight=weight)
     pulls = np.maximum(pulls[1:-1:2], 0.0) + drag
-    if figures.push is None or figures.core is None or family is None:
+    if figures.push is None:
         return pulls, np.zeros_like(pulls)
     pushes = push_forces(
         route,
         load=figures.push.through.load,
         friction=friction,
-        bending_stiffness=figures.core.bending_stiffness,
-        clearance=family.clearance,
+        # without cable data the core is taken as too stiff to snake
+        bending_stiffness=figures.core.bending_stiffness if figures.core else 1.0,
+        clearance=family.clearance if family else 0.0,
     )[1:-1:2]
     # where it locks up no force is defined, and the verdict says so
     return pulls, np.where(np.isfinite(pushes), pushes, 0.0) + drag
