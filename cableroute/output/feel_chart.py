@@ -54,14 +54,12 @@ def draw_feel(feel: CableFeel, *, unit: str = "mm", ax: Axes | None = None) -> A
     if low != high:
         _draw_loop(ax, feel.low, scale, width=0.9, keyed=False)
     _draw_loop(ax, feel.high, scale, width=2.2)
-    far = feel.load.places(*feel.high.far_reach)
-    named = "load, over the far end's travel"
-    ax.plot(far / scale, feel.load.force(far), ":", color=INK, linewidth=1.2, label=named)
+    _draw_load(ax, feel, scale)
+    lines = np.vstack([line.get_xydata() for line in ax.lines])
     ax.axhline(0.0, color=GREY, linewidth=0.8)
     ax.set_xlim(hand.min(), hand.max() + 0.02 * np.ptp(hand))
     ax.margins(y=0.15)
     key(ax)
-    lines = np.column_stack((np.append(hand, far / scale), np.append(force, feel.load.force(far))))
     place_labels(ax, _labels(feel, scale, name), avoid=lines)
     return ax
 
@@ -81,6 +79,14 @@ def _draw_loop(ax: Axes, loop: FeelLoop, scale: float, *, width: float, keyed: b
             xytext=(x[start], y[start]),
             arrowprops={"arrowstyle": "-|>", "color": colour, "linewidth": width},
         )
+
+
+def _draw_load(ax: Axes, feel: CableFeel, scale: float) -> None:
+    """Draw what the far end resists with over its own travel, its friction added either way."""
+    far = feel.load.places(*feel.high.far_reach)
+    for friction in dict.fromkeys((feel.load.friction, -feel.load.friction)):
+        force = feel.load.force(far) + friction
+        ax.plot(far / scale, force, ":", color=INK, linewidth=1.2, label="far end, its own travel")
 
 
 def _labels(feel: CableFeel, scale: float, name: str) -> list[Label]:

@@ -217,17 +217,28 @@ def test_snaking_is_noted(both: Path) -> None:
     assert any("snakes from 20 N on" in note for note in work_out_feel(soft).notes)
 
 
-@pytest.mark.parametrize("suffix", [".png", ".svg", ".pdf"])
-def test_a_drawing_is_written_once(both: Path, tmp_path: Path, suffix: str) -> None:
+@pytest.mark.parametrize(
+    ("suffix", "begins"), [(".png", b"\x89PNG"), (".svg", b"<?xml"), (".pdf", b"%PDF")]
+)
+def test_a_drawing_is_written(both: Path, tmp_path: Path, suffix: str, begins: bytes) -> None:
     out = tmp_path / f"loop{suffix}"
 
-    first = run(both, "--cable", "shift", "-o", out)
-    assert first.exit_code == 0, first.output
-    assert out.stat().st_size > 3000
-    again = run(both, "--cable", "shift", "-o", out)
-    assert again.exit_code == 2
-    assert "exists already" in again.stderr
+    result = run(both, "--cable", "shift", "-o", out)
+    assert result.exit_code == 0, result.output
+    assert out.read_bytes().startswith(begins)
+    assert f"{out.name} is written." in result.stdout
+
+
+def test_a_drawing_is_never_written_over_another_unasked(both: Path, tmp_path: Path) -> None:
+    out = tmp_path / "loop.svg"
+    out.write_text("mine")
+
+    result = run(both, "--cable", "shift", "-o", out)
+    assert result.exit_code == 2
+    assert "exists already" in result.stderr
+    assert out.read_text() == "mine"
     assert run(both, "--cable", "shift", "-o", out, "--force").exit_code == 0
+    assert out.read_text().startswith("<?xml")
 
 
 @pytest.mark.parametrize(

@@ -389,6 +389,37 @@ def test_the_places_of_the_hand_do_not_change_the_figures() -> None:
     assert coarse.hand_force[:4] == pytest.approx(fine.hand_force[:1000:333], rel=1e-9)
 
 
+def test_the_area_is_the_work_that_friction_takes_along_the_core() -> None:
+    """Summed over every element and many small moves: friction T_i - T_i+1 times its slide."""
+    load = FarLoad(preload=15.0, rate=3.0, friction=5.0)
+    loop = feel(load=load, axial_stiffness=3e4, travel=20.0)
+    core = cut_core(
+        uneven(),
+        friction=0.15,
+        give=1 / 3e4,
+        ends=(0.0, 0.0),
+        clearance=0.0,
+        pull_only=False,
+        elements=400,
+    )
+    state = State(np.zeros_like(core.exponent), far=0.0, side=0.0)
+    out = np.linspace(-10.0, 10.0, 501)
+    work, tension, place = 0.0, state.tension, np.zeros_like(state.tension)
+    for i, hand in enumerate([10.0, *out[::-1], *out[1:], *out[-2::-1]]):
+        way = 1 if hand > place[0] else -1
+        state = stroke(core, load, state, way=way, target=hand).cut(hand).state(core)
+        stretch = core.stretches(state.tension)
+        now = state.far + np.append(np.cumsum(stretch[::-1])[::-1], 0.0)
+        if i > len(out):  # the cycle from the pushed end on, as it repeats
+            held = -0.5 * (np.diff(tension) + np.diff(state.tension))
+            slide = 0.5 * (now[1:] + now[:-1] - place[1:] - place[:-1])
+            work += float((held * slide).sum()) + load.friction * abs(now[-1] - place[-1])
+        tension, place = state.tension, now
+
+    assert work == pytest.approx(loop.hysteresis, rel=5e-3)
+    assert work > 1.2 * 2.0 * load.friction * np.ptp(loop.far_travel)
+
+
 def chain(route: Route, load: FarLoad, *, path, mu: float, stiffness: float, count: int):
     """Brute force: beads on springs, each stuck until one side pulls e^(mu*turn) times the other.
 
@@ -422,7 +453,7 @@ def chain(route: Route, load: FarLoad, *, path, mu: float, stiffness: float, cou
             pulled = (k * u[-2] / w - base - f) / (k / w + rate)
             let = (k * u[-2] * w - base + f) / (k * w + rate)
             u[-1] = np.clip(u[-1], pulled, let)
-            if np.abs(u - before).max() < 1e-9:
+            if np.abs(u - before).max() < 1e-8:
                 break
         felt.append((k * (u[0] - u[1]), u[-1]))
     return np.array(felt).T, last[1]

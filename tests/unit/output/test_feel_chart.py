@@ -63,12 +63,13 @@ def test_ways_and_frictions_differ_without_colour(feel) -> None:
     assert names[:3] == ["work lost", "pulling", "pushing"]
 
 
-def test_the_load_is_drawn_over_the_far_travel(feel) -> None:
-    load = next(line for line in draw_feel(feel).lines if line.get_linestyle() == ":")
-    x, y = load.get_xdata(), load.get_ydata()
+def test_the_load_is_drawn_over_the_far_travel_with_its_friction(feel) -> None:
+    pulling, pushing = (line for line in draw_feel(feel).lines if line.get_linestyle() == ":")
+    x, y = pulling.get_xdata(), pulling.get_ydata()
 
     assert (x[0], x[-1]) == pytest.approx(feel.high.far_reach)
-    assert np.interp(12.0, x, y) == pytest.approx(2.0 * 12.0 + 30.0, rel=1e-3)
+    assert np.interp(12.0, x, y) == pytest.approx(2.0 * 12.0 + 30.0 + 6.0, rel=1e-3)
+    assert y - pushing.get_ydata() == pytest.approx(2.0 * 6.0)
 
 
 def test_what_is_lost_and_each_detent_are_named(feel) -> None:
