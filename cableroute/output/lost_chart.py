@@ -3,14 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import fields
 from types import MappingProxyType
 from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
 from cableroute.assess import CableAssessment
-from cableroute.mechanics.lost_motion import LostMotion
 from cableroute.output.labels import Label, place_labels
 from cableroute.output.style import (
     BLUE,
@@ -32,21 +30,20 @@ if TYPE_CHECKING:
 
 
 class Look(NamedTuple):
-    """How a part of the lost motion is called and drawn."""
+    """How a part of the lost motion is drawn."""
 
-    words: str
     colour: str
     hatch: str
 
 
-#: By the names of the fields of `LostMotion`.
+#: By the names that `LostMotion.parts` gives them.
 LOOKS: Mapping[str, Look] = MappingProxyType(
     {
-        "clearance": Look("clearance", BLUE, ""),
-        "stretch": Look("core stretch", ORANGE, "////"),
-        "conduit": Look("conduit", GREEN, "...."),
-        "hysteresis": Look("friction at reversal", PURPLE, "xxxx"),
-        "bracket": Look("brackets", RED, "----"),
+        "clearance": Look(BLUE, ""),
+        "core stretch": Look(ORANGE, "////"),
+        "conduit": Look(GREEN, "...."),
+        "friction": Look(PURPLE, "xxxx"),
+        "brackets": Look(RED, "----"),
     }
 )
 #: Height of a bar, and where the middle of the lower and of the upper one lies [-].
@@ -81,44 +78,28 @@ def draw_lost(result: CableAssessment, *, unit: str = "mm", ax: Axes | None = No
     if figures.lost is None:
         ax.text(0.0, 0.3, "without cable data it is not known", fontsize=LETTERS, color=INK)
         return ax
-    parts = lost_parts(figures.lost)
-    unknown = [LOOKS[part].words for part, size in parts.items() if size is None]
+    parts = figures.lost.parts
+    unknown = [name for name in LOOKS if name not in parts]
     if unknown:
         ax.set_xlabel(f"{axis}; not known: {', '.join(unknown)}")
     total = figures.lost.total / scale
     end = total or 1.0
     ax.set_xlim(0.0, 1.08 * end)  # room for the label of a last part that is small
-    labels = _draw_parts(ax, {part: (size or 0.0) / scale for part, size in parts.items()}, name)
+    labels = _draw_parts(ax, {part: size / scale for part, size in parts.items()}, name)
     if figures.travel:
         labels += _draw_travel(ax, total, end=end, travel=figures.travel / scale, unit=name)
     place_labels(ax, labels, avoid=_bars(end))
     return ax
 
 
-def lost_parts(lost: LostMotion) -> dict[str, float | None]:
-    """Return the parts of a lost motion in the order in which they are drawn.
-
-    Parameters
-    ----------
-    lost : LostMotion
-        What is lost.
-
-    Returns
-    -------
-    dict of str to (float or None)
-        By field; None where it is not known [mm].
-    """
-    return {field.name: getattr(lost, field.name) for field in fields(lost)}
-
-
 def _draw_parts(ax: Axes, parts: Mapping[str, float], unit: str) -> list[Label]:
     start, labels = 0.0, []
     for part, size in parts.items():
-        words, colour, hatch = LOOKS[part]
+        colour, hatch = LOOKS[part]
         ax.barh(_PARTS, size, _HIGH, left=start, fc="white", ec=colour, hatch=hatch, lw=0.0)
         wash = None if hatch else colour
-        ax.barh(_PARTS, size, _HIGH, left=start, fc=wash or "none", ec=INK, lw=0.8, label=words)
-        text = f"{words}\n{_length(size, unit)}"
+        ax.barh(_PARTS, size, _HIGH, left=start, fc=wash or "none", ec=INK, lw=0.8, label=part)
+        text = f"{part}\n{_length(size, unit)}"
         if size > 0.0:
             labels.append(
                 Label(start + 0.5 * size, _PARTS - 0.5 * _HIGH, text, towards=-0.5 * np.pi)
