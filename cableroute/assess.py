@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from cableroute.measure.job import Job
+from cableroute.measure.job import Cable, Job
 from cableroute.verdict.figures import Figures
 from cableroute.verdict.findings import Finding, Verdict, verdict_of
 from cableroute.verdict.holding import Holding
@@ -16,6 +16,7 @@ from cableroute.verdict.rules import judge
 from cableroute.workings import holding_of, lasting_of, work_out
 
 if TYPE_CHECKING:
+    from cableroute.pairs import PairFigures
     from cableroute.verdict.linkage_figures import LinkageFigures, SelectorFigures
 
 
@@ -35,6 +36,8 @@ class CableAssessment:
         Its clips and anchors.
     lasting : Lasting
         How it fares over its life.
+    pair : PairFigures or None
+        The two cores of a pull pair; then ``figures`` hold what both together ask of the hand.
     """
 
     figures: Figures
@@ -42,6 +45,7 @@ class CableAssessment:
     verdict: Verdict
     holding: Holding
     lasting: Lasting
+    pair: PairFigures | None = None
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -129,21 +133,7 @@ def assess(job: Job, *, limits: Limits | None = None, lay: bool = False) -> Asse
     GeometryError
         For points from which no route can be made, such as a reversal.
     """
-    held = limits or Limits()
-    cables = []
-    for cable in job.cables:
-        figures = work_out(cable, job=job, lay=lay)
-        holding, lasting = holding_of(figures), lasting_of(figures)
-        findings = judge(
-            figures,
-            limits=held,
-            unit=job.unit,
-            tolerance=job.tape_tolerance,
-            holding=holding,
-            lasting=lasting,
-        )
-        verdict = verdict_of(finding.level for finding in findings)
-        cables.append(CableAssessment(figures, findings, verdict, holding, lasting))
+    cables = [_cable(cable, job, limits or Limits(), lay=lay) for cable in job.cables]
     linkages: tuple[LinkageAssessment, ...] = ()
     selectors: tuple[SelectorAssessment, ...] = ()
     if job.linkages:  # few files have any, and a check of the others starts without their modules
@@ -153,6 +143,39 @@ def assess(job: Job, *, limits: Limits | None = None, lay: bool = False) -> Asse
     verdicts += [each.verdict for each in linkages]
     verdicts += [each.verdict for each in selectors]
     return Assessment(job, tuple(cables), verdict_of(verdicts), linkages, selectors)
+
+
+def _cable(cable: Cable, job: Job, limits: Limits, *, lay: bool) -> CableAssessment:
+    figures = work_out(cable, job=job, lay=lay)
+    if cable.kind == "pull-pair":
+        return _pull_pair(figures, job, limits)
+    holding, lasting = holding_of(figures), lasting_of(figures)
+    findings = judge(
+        figures,
+        limits=limits,
+        unit=job.unit,
+        tolerance=job.tape_tolerance,
+        holding=holding,
+        lasting=lasting,
+    )
+    verdict = verdict_of(finding.level for finding in findings)
+    return CableAssessment(figures, findings, verdict, holding, lasting)
+
+
+def _pull_pair(figures: Figures, job: Job, limits: Limits) -> CableAssessment:
+    from cableroute.pairs import as_felt, judge_pair, one_core, work_out_pair
+
+    pair = work_out_pair(figures)
+    taut = one_core(figures, pair)
+    findings = judge_pair(figures, pair, limits=limits, unit=job.unit, tolerance=job.tape_tolerance)
+    return CableAssessment(
+        as_felt(figures, pair),
+        findings,
+        verdict_of(finding.level for finding in findings),
+        holding_of(taut),
+        lasting_of(taut),
+        pair,
+    )
 
 
 def _linkages(job: Job, cables: Mapping[str, Figures]) -> tuple[LinkageAssessment, ...]:

@@ -93,7 +93,8 @@ def work_out_pair(figures: Figures, *, preload: float | None = None) -> PairFigu
     figures : Figures
         Figures of the single cable.
     preload : float, optional
-        Tension of both cores as assembled; :data:`RESERVE` times the least if not given [N].
+        Tension of both cores as assembled, instead of the cable's own; :data:`RESERVE` times the
+        least if neither is given [N].
 
     Returns
     -------
@@ -106,6 +107,7 @@ def work_out_pair(figures: Figures, *, preload: float | None = None) -> PairFigu
         For a preload that is negative or not finite.
     """
     cable, route, friction = figures.cable, figures.route, figures.friction
+    preload = cable.preload if preload is None else preload
     load = figures.pull.load
     back = load if cable.push_load is None else cable.push_load
     least = float(least_preload(route, load=max(load, back), friction=friction[1]))
@@ -119,10 +121,48 @@ def work_out_pair(figures: Figures, *, preload: float | None = None) -> PairFigu
     return PairFigures(tight, least, (load, back), drag, out, other, empty, lost, loose)
 
 
+def as_felt(figures: Figures, pair: PairFigures) -> Figures:
+    """Return the figures of a cable with the forces and the lost motion of the pair.
+
+    Parameters
+    ----------
+    figures : Figures
+        Figures of the single cable.
+    pair : PairFigures
+        Figures of the pair.
+
+    Returns
+    -------
+    Figures
+        What the hand feels, both cores together.
+    """
+    out, _ = pair.ways
+    return replace(figures, pull=out, push=None, push_lost=None, lost=pair.lost, weight_force=0.0)
+
+
+def one_core(figures: Figures, pair: PairFigures) -> Figures:
+    """Return the figures of the tauter core, as its clips, anchors and wires know it.
+
+    Parameters
+    ----------
+    figures : Figures
+        Figures of the single cable, or of the pair.
+    pair : PairFigures
+        Figures of the pair.
+
+    Returns
+    -------
+    Figures
+        With the greatest tension of either core for a pull.
+    """
+    tension = Transmission(pair.far_tension, pair.tensions, pair.drag)
+    return replace(as_felt(figures, pair), pull=tension)
+
+
 def judge_pair(
     figures: Figures, pair: PairFigures, *, limits: Limits, unit: str, tolerance: float
-) -> tuple[Figures, tuple[Finding, ...]]:
-    """Return the figures with force and lost motion of the pair, and every finding about it.
+) -> tuple[Finding, ...]:
+    """Return every finding about a pull pair, gravest first.
 
     Parameters
     ----------
@@ -139,23 +179,18 @@ def judge_pair(
 
     Returns
     -------
-    figures : Figures
-        Those of the pair.
-    findings : tuple of Finding
+    tuple of Finding
         Findings, gravest first.
     """
-    out, _ = pair.ways
-    felt = replace(figures, pull=out, push=None, push_lost=None, lost=pair.lost, weight_force=0.0)
-    # one core, as clips, anchors and wires know it
-    taut = replace(felt, pull=Transmission(pair.far_tension, pair.tensions, pair.drag))
-    found = judge(felt, limits=limits, unit=unit, tolerance=tolerance)
+    taut = one_core(figures, pair)
+    found = judge(as_felt(figures, pair), limits=limits, unit=unit, tolerance=tolerance)
     findings = [finding for finding in found if finding.code != "working-load-pull"]
     findings += load_rule(taut, limits)
     findings += holding_findings(taut, holding_of(taut), limits)
     findings += lasting_findings(taut, lasting_of(taut), limits)
     if pair.preload < pair.least:
         findings.append(_slack(pair))
-    return felt, by_gravity(findings)
+    return by_gravity(findings)
 
 
 def _travel(

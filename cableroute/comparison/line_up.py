@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from cableroute.assess import Assessment, CableAssessment, assess
 from cableroute.comparison.options import RANKS, ROWS, Option
 from cableroute.errors import CableRouteError
-from cableroute.pairs import judge_pair, work_out_pair
+from cableroute.pairs import as_felt, judge_pair, work_out_pair
 from cableroute.verdict.figures import Figures
 from cableroute.verdict.findings import Verdict, verdict_of
 from cableroute.verdict.limits import Limits
@@ -176,14 +176,14 @@ class _Bench:
 
     def _pair(self, figures: Figures, *, name: str) -> Option:
         pair = work_out_pair(figures, preload=self.preload)
-        figures, findings = judge_pair(
+        findings = judge_pair(
             figures,
             pair,
             limits=self.limits,
             unit=self.found.job.unit,
             tolerance=self.found.job.tape_tolerance,
         )
-        return Option(name, self.source, figures, findings, pair)
+        return Option(name, self.source, as_felt(figures, pair), findings, pair)
 
 
 def _other_kind(figures: Figures) -> str | None:

@@ -83,7 +83,9 @@ class Cable:
     load : float or None
         Force at the far end, pulling [N].
     push_load : float or None
-        Force at the far end, pushing [N].
+        Force at the far end, pushing; of a pull pair, pulled the other way [N].
+    preload : float or None
+        Tension of both cores of a pull pair as assembled [N].
     travel : float or None
         Travel needed at the far end [mm].
     slack : float
@@ -125,6 +127,7 @@ class Cable:
     friction: tuple[float, float] | None = None
     load: float | None = None
     push_load: float | None = None
+    preload: float | None = None
     travel: float | None = None
     slack: float = 0.0
     rod_end: str = "pinned"

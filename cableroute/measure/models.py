@@ -119,7 +119,12 @@ class CableEntry(Table):
         None, description="Coefficient of friction: one number, or [low, high]."
     )
     load: Force | None = Field(None, description="Force at the far end, pulling.")
-    push_load: Force | None = Field(None, description="Force at the far end, pushing.")
+    push_load: Force | None = Field(
+        None, description="Force at the far end, pushing; of a pull pair, pulled the other way."
+    )
+    preload: Force | None = Field(
+        None, description="Tension of both cores of a pull pair as assembled."
+    )
     travel: PositiveLength | None = Field(None, description="Travel needed at the far end.")
     slack: Length = Field(0.0, description="Slack wanted at least in the length ordered.")
     rod_end: RodEnd = Field(
@@ -156,8 +161,10 @@ class CableEntry(Table):
             raise ValueError("expected a least bend radius: give bend_radius, a family or a build")
         if self.temperature and not -273.15 <= self.temperature[0] <= self.temperature[1]:
             raise ValueError("expected temperature = [coldest, hottest]")
-        if self.kind in ("pull", "pull-pair") and self.push_load:
-            raise ValueError(f"a {self.kind} cable cannot push; expected no push_load")
+        if self.kind == "pull" and self.push_load:
+            raise ValueError("a pull cable cannot push; expected no push_load")
+        if self.preload is not None and self.kind != "pull-pair":
+            raise ValueError('preload goes with kind = "pull-pair" only')
         return self
 
 

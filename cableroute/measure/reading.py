@@ -168,7 +168,7 @@ def _check_run(points: Any, here: tuple[Any, ...], place: Place, faults: list[st
 
 def _kind(cable: CableEntry, family: Family | None, where: str, faults: list[str]) -> str:
     """Kind as stated, or the family's, or what the loads imply; a pull family cannot push."""
-    pushes = cable.kind == "push-pull" or bool(cable.push_load)
+    pushes = cable.kind == "push-pull" or (cable.kind is None and bool(cable.push_load))
     if family is not None and family.kind == "pull" and pushes:
         faults.append(f"{where}: the family {family.name} is for pulling only; expected no push")
     stated = cable.kind or (family.kind if family else None)
@@ -248,7 +248,8 @@ def _cable(
         family=family,
         friction=cable.friction,
         load=cable.load,
-        push_load=cable.push_load if kind == "push-pull" else None,
+        push_load=cable.push_load if kind != "pull" else None,
+        preload=cable.preload,
         travel=cable.travel,
         slack=cable.slack,
         rod_end=cable.rod_end,

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from math import degrees, isfinite
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
@@ -16,6 +16,9 @@ from cableroute.output.plain import number as _number
 from cableroute.route.pieces import STRAIGHT
 from cableroute.verdict.figures import Figures, Transmission
 from cableroute.verdict.limits import Limits
+
+if TYPE_CHECKING:
+    from cableroute.pairs import PairFigures
 
 #: Raised whenever a key changes its meaning or goes.
 SCHEMA = 1
@@ -65,6 +68,7 @@ def _cable(cable: CableAssessment) -> dict[str, Any]:
         "push": _push(figures),
         "push_range": _range(figures.push.through) if figures.push else None,
         "wire_bending_mpa": _number(figures.bend_stress),
+        "pair": _pair(cable.pair) if cable.pair else None,
         "lost_motion": _lost(figures),
         **holding_dict(cable.holding),
         **lasting_dict(cable.lasting, Limits()),
@@ -80,6 +84,12 @@ def _cable(cable: CableAssessment) -> dict[str, Any]:
         ],
         "findings": [finding_dict(finding) for finding in cable.findings],
     }
+
+
+def _pair(pair: PairFigures) -> dict[str, Any]:
+    from cableroute.output.pair_dict import pair_dict  # few cables are pairs
+
+    return pair_dict(pair)
 
 
 def _route(figures: Figures) -> dict[str, Any]:
@@ -136,7 +146,7 @@ def _transmission(through: Transmission) -> dict[str, Any]:
     return {
         "load_n": through.load,
         "input_n": _number(hand),
-        "efficiency": through.efficiencies[0] if isfinite(hand) else None,
+        "efficiency": through.efficiencies[0] if isfinite(hand) and through.load > 0.0 else None,
     }
 
 

@@ -9,8 +9,8 @@ from cableroute.comparison.line_up import Comparison
 from cableroute.comparison.options import ROWS, Option
 from cableroute.output.as_dict import SCHEMA
 from cableroute.output.compare_text import trade_offs
+from cableroute.output.pair_dict import pair_dict
 from cableroute.output.plain import finding_dict, number
-from cableroute.pairs import PairFigures
 from cableroute.verdict.findings import verdict_of
 
 
@@ -77,29 +77,6 @@ def _option(option: Option, group: str) -> dict[str, Any]:
         "fits": bool(figures.route.fits),
         "hand_pull_range_n": [number(hand) for hand in figures.pull.inputs],
         "hand_back_range_n": [number(hand) for hand in back.inputs] if back else None,
-        "pair": _pair(option.pair) if option.pair else None,
+        "pair": pair_dict(option.pair) if option.pair else None,
         "findings": [finding_dict(finding) for finding in option.findings],
-    }
-
-
-def _pair(pair: PairFigures) -> dict[str, Any]:
-    """Return a pair's own figures, tensions at high friction."""
-    ways = {"out": pair.out, "back": pair.back, "empty": pair.empty}
-    return {
-        "preload_n": pair.preload,
-        "least_preload_n": pair.least,
-        "loose_mm": pair.loose,
-        **{
-            name: {
-                "hand_n": float(way.hand[1]),
-                "added_n": float(way.added[1]),
-                "pulled_hand_n": float(way.pulled_hand[1]),
-                "pulled_far_n": float(way.pulled_far[1]),
-                "slack_hand_n": float(way.slack_hand[1]),
-                "slack_far_n": float(way.slack_far[1]),
-                "bracket_hand_n": float(way.bracket_hand[1]),
-                "bracket_far_n": float(way.bracket_far[1]),
-            }
-            for name, way in ways.items()
-        },
     }

@@ -5,6 +5,7 @@ from __future__ import annotations
 import textwrap
 from collections.abc import Callable, Iterator
 from math import degrees, isfinite
+from typing import TYPE_CHECKING
 
 import numpy as np
 
@@ -14,6 +15,9 @@ from cableroute.output.linkage_text import linkage_lines, selector_lines
 from cableroute.units import format_inches
 from cableroute.verdict.figures import Figures, NaturalLay, Transmission
 from cableroute.verdict.lasting import Lasting
+
+if TYPE_CHECKING:
+    from cableroute.pairs import PairFigures
 
 WIDTH = 80
 #: Findings shown for one cable; the rest are counted.
@@ -63,7 +67,8 @@ def _cable(cable: CableAssessment, *, inches: bool) -> Iterator[tuple[str, str]]
     what = f"{figures.cable.kind}, {family.name}" if family else figures.cable.kind
     head = f"{cable.verdict.upper():9}{figures.cable.name} ({what})"
     yield from ((cable.verdict, line) for line in _wrap(head, indent=9))
-    for name, value in (*_rows(figures, inches=inches), *_lasting(cable.lasting)):
+    rows = (*_rows(figures, inches=inches), *_pair(cable.pair), *_lasting(cable.lasting))
+    for name, value in rows:
         yield from (("", line) for line in _wrap(f"  {name:14}{value}", indent=16))
     for finding in cable.findings[:MOST_FINDINGS]:
         text = f"  {finding.level:9} {finding.where}: {finding.message}"
@@ -118,6 +123,15 @@ def _lost(figures: Figures) -> str:
     return f"{lost}: of {figures.travel:.0f} mm travel {arrives} mm arrives"
 
 
+def _pair(pair: PairFigures | None) -> Iterator[tuple[str, str]]:
+    """Yield what is peculiar to a pull pair."""
+    if pair is None:
+        return
+    yield "other way", _hand(pair.ways[1])
+    yield "preload", f"{pair.preload:.0f} N in both cores; {pair.least:.0f} N keep both taut"
+    yield "buy", "two of that length, and two conduits to run"
+
+
 def _lasting(lasting: Lasting) -> Iterator[tuple[str, str]]:
     """Yield what brings a pull cable back, where that is known."""
     if lasting.returning:
@@ -148,6 +162,8 @@ def _hand(through: Transmission) -> str:
         return f"{low:.0f} N at best, LOCKS UP at high friction, for {through.load:.0f} N"
     force = f"{low:.0f} N" if round(low) == round(high) else f"{low:.0f} to {high:.0f} N"
     worst, best = (100 * share for share in through.efficiencies)
+    if through.load == 0.0:
+        return f"{force} with no load at the far end"
     share = f"{best:.0f} %" if round(worst) == round(best) else f"{worst:.0f} to {best:.0f} %"
     return f"{force} for {through.load:.0f} N at the far end ({share} arrives)"
 

@@ -5,9 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator
 from math import degrees, inf
 
-import numpy as np
-
-from cableroute.mechanics.wire import least_radius
 from cableroute.verdict.figures import Figures
 from cableroute.verdict.findings import Finding, Level
 from cableroute.verdict.limits import Limits
@@ -35,47 +32,6 @@ def level_of(value: float, limits: tuple[float, float]) -> Level | None:
     return "marginal" if sign * value > sign * marginal else None
 
 
-def stress_rule(figures: Figures, limits: Limits) -> Iterator[Finding]:
-    """Yield a wire near its strength in the tightest bend.
-
-    Parameters
-    ----------
-    figures : Figures
-        What was worked out.
-    limits : Limits
-        What to hold it against.
-
-    Yields
-    ------
-    Finding
-        None, one or more.
-    """
-    family, core = figures.cable.family, figures.core
-    if family is None or core is None or figures.bend_stress is None or not family.core_strength:
-        return
-    stress = figures.bend_stress + figures.pull.inputs[1] / core.area
-    level = level_of(stress / family.core_strength, limits.wire_stress)
-    if level:
-        limit = limits.wire_stress[1 if level == "fail" else 0] * family.core_strength
-        left = limit - figures.pull.inputs[1] / core.area
-        mend = "Use a stronger core, or lower the load"
-        if left > 0.0:
-            least = least_radius(core.wire_diameter, allowable=left, modulus=family.core_modulus)
-            mend = (
-                f"Widen that bend to {np.ceil(float(least)):.0f} mm or use a core of thinner wires"
-            )
-        yield Finding(
-            "wire-stress",
-            level,
-            "tightest bend",
-            f"The wire sees {stress:.0f} MPa in the {figures.route.min_radius:.0f} mm bend; it should "
-            f"stay below {limit:.0f} MPa. {mend}.",
-            value=stress,
-            limit=limit,
-            unit="MPa",
-        )
-
-
 def efficiency_rule(figures: Figures, limits: Limits) -> Iterator[Finding]:
     """Yield a pull of which too little arrives.
 
@@ -92,7 +48,7 @@ def efficiency_rule(figures: Figures, limits: Limits) -> Iterator[Finding]:
         None, one or more.
     """
     worst = figures.pull.efficiencies[0]
-    level = level_of(worst, limits.efficiency)
+    level = level_of(worst, limits.efficiency) if figures.pull.load > 0.0 else None
     if level:
         wrap = degrees(float(figures.route.wrap))
         yield Finding(

@@ -135,3 +135,25 @@ def test_a_turned_and_shifted_machine_gets_the_same_figures():
     here, there = one(FULL).figures, one(moved).figures
     assert there.pull.inputs == pytest.approx(here.pull.inputs, rel=1e-9)
     assert there.order.conduit == pytest.approx(here.order.conduit, rel=1e-12)
+
+
+def test_a_pull_pair_is_judged_as_two_cores():
+    cable = one(replace(FULL, kind="pull-pair"))
+    hand, far = cable.holding.anchors
+    assert cable.figures.push is None
+    assert cable.figures.pull == cable.pair.ways[0]
+    assert hand.load.pull == pytest.approx(cable.pair.tensions[1])
+    assert far.load.pull == pytest.approx(cable.pair.far_tension)
+
+
+def test_a_slack_pair_is_marginal():
+    taut = one(replace(FULL, kind="pull-pair"))
+    slack = one(replace(FULL, kind="pull-pair", preload=0.5 * taut.pair.least))
+    assert "pair-slack" not in {finding.code for finding in taut.findings}
+    assert "pair-slack" in {finding.code for finding in slack.findings}
+    assert slack.verdict == "marginal"
+
+
+def test_no_load_at_the_far_end_is_no_loss():
+    cable = one(replace(FULL, load=0.0))
+    assert "efficiency-low" not in {finding.code for finding in cable.findings}

@@ -10,7 +10,7 @@ import pytest
 from cableroute.hardware.library import load_library
 from cableroute.measure.job import Cable, Job
 from cableroute.mechanics.pull_pair import least_preload, pull_pair
-from cableroute.pairs import RESERVE, PairFigures, judge_pair, work_out_pair
+from cableroute.pairs import RESERVE, PairFigures, as_felt, judge_pair, work_out_pair
 from cableroute.verdict.figures import Figures
 from cableroute.verdict.findings import Finding
 from cableroute.verdict.limits import Limits
@@ -36,14 +36,9 @@ def figures_of(cable: Cable) -> Figures:
 
 
 def found(cable: Cable, pair: PairFigures) -> tuple[Figures, dict[str, Finding]]:
-    figures, findings = judge_pair(
-        figures_of(replace(cable, kind="pull-pair")),
-        pair,
-        limits=Limits(),
-        unit="mm",
-        tolerance=0.0,
-    )
-    return figures, {finding.code: finding for finding in findings}
+    figures = figures_of(replace(cable, kind="pull-pair"))
+    findings = judge_pair(figures, pair, limits=Limits(), unit="mm", tolerance=0.0)
+    return as_felt(figures, pair), {finding.code: finding for finding in findings}
 
 
 def test_the_preload_has_a_reserve_over_the_heavier_way() -> None:
