@@ -76,12 +76,14 @@ def _resists(feel: CableFeel) -> str:
     load = feel.load
     if feel.figures.cable.resists is None:
         pull, push = load.dead + load.friction, load.friction - load.dead
-        return f"{pull:.4g} N always" + (f", {push:.4g} N pushing" if load.friction else "")
-    spring = f"spring {load.preload:.4g} N" if load.preload else "spring"
+        return f"{round(pull, 1):g} N always" + (
+            f", {round(push, 1):g} N pushing" if load.friction else ""
+        )
+    spring = f"spring {round(load.preload, 1):g} N" if load.preload else "spring"
     parts = [
-        f"{spring} and {load.rate:.4g} N/mm" if load.rate else spring * bool(load.preload),
-        f"friction {load.friction:.4g} N" * bool(load.friction),
-        f"weight {load.dead:.4g} N" * bool(load.dead),
+        f"{spring} and {round(load.rate, 2):g} N/mm" if load.rate else spring * bool(load.preload),
+        f"friction {round(load.friction, 1):g} N" * bool(load.friction),
+        f"weight {round(load.dead, 1):g} N" * bool(load.dead),
         f"{len(load.detents)} detent{'s' * (len(load.detents) > 1)}" * bool(load.detents),
     ]
     return ", ".join(part for part in parts if part) or "nothing"
@@ -106,7 +108,7 @@ def _detents(feel: CableFeel) -> Iterator[str]:
         hand = _span([each.hand for each in felt], 1)
         snap = "; the far end jumps" if any(each.snaps for each in felt) else ""
         yield (
-            f"at {detent.at:z.1f} mm: {detent.depth:.4g} N to get out of it, at the hand "
+            f"at {detent.at:z.1f} mm: {round(detent.depth, 1):g} N to get out of it, at the hand "
             f"{_span([each.rise for each in felt], 0)} N, at {hand} mm of its travel{snap}"
         )
 
