@@ -23,7 +23,7 @@ from cableroute.output.report_blocks import (
     remarks,
     span,
 )
-from cableroute.output.report_cable import cable_section, held_by
+from cableroute.output.report_cable import cable_section
 from cableroute.output.report_linkage import linkage_section, selector_section
 from cableroute.output.report_scene import scene
 from cableroute.output.style import plain
@@ -47,10 +47,10 @@ def report(assessment: Assessment, *, source: str, when: date | None = None) -> 
     Report
         The same for the same assessment and day.
     """
-    unit = assessment.job.unit
-    cautions = cautions_for(assessment.job)
+    job = assessment.job
+    cautions = cautions_for(job)
     return Report(
-        title=assessment.job.title or "Control cables",
+        title=job.title or "Control cables",
         verdict=assessment.verdict,
         source=source,
         when=when,
@@ -59,9 +59,9 @@ def report(assessment: Assessment, *, source: str, when: date | None = None) -> 
             _verdict(assessment),
             _space(assessment),
             _shopping(assessment),
-            *(cable_section(cable, unit=unit) for cable in assessment.cables),
-            *(linkage_section(linkage) for linkage in assessment.linkages),
-            *(selector_section(selector) for selector in assessment.selectors),
+            *(cable_section(cable, job) for cable in assessment.cables),
+            *(linkage_section(linkage, job) for linkage in assessment.linkages),
+            *(selector_section(selector, job) for selector in assessment.selectors),
             bench_section(assessment),
             sources_section(assessment),
             Section("Cautions", (Bullets(cautions),)),
@@ -119,12 +119,10 @@ def _gates(selector: SelectorAssessment) -> str:
 
 
 def _space(assessment: Assessment) -> Section:
-    unit = assessment.job.unit
     drawings = tuple(
-        Drawing(
-            cable, "isometric", unit, f"{plain(cable.figures.cable.name)}: from ahead and above"
-        )
+        Drawing(cable, "isometric", assessment.job, f"{name}: from ahead, right and above")
         for cable in assessment.cables
+        for name in [plain(cable.figures.cable.name)]
     )
     return Section("The runs in space", (Space(scene(assessment), drawings),))
 
@@ -148,30 +146,40 @@ def _shopping(assessment: Assessment) -> Section:
     return Section("What to buy", (Table("", columns, tuple(rows)), Paragraph(text)))
 
 
+#: What holds a conduit, by the kind of the place, with a word on it.
+_FIXINGS = (
+    ("Anchors", "anchor", ", the two ends among them"),
+    ("Clips", "clip", ""),
+    ("Clips wanted besides", "suggested", ", not in the file yet: see the cable's list"),
+)
+
+
 def _items(cable: CableAssessment, words: Words) -> Iterator[tuple[str, str, str, str]]:
     figures = cable.figures
     name, family = figures.cable.name, figures.cable.family
     pair = 2 if figures.cable.kind == "pull-pair" else 1
     what = f"Cable {family.name}" if family else "Cable, family not chosen"
     yield what, str(pair), _length(figures, words), name
-    held = [held_by(figures, i) for i in range(len(figures.cable.points))]
-    clips, anchors = held.count("clip"), sum(each.startswith("anchor") for each in held)
+    kinds = [clip.kind for clip in cable.holding.clips]
     outside = f"for a conduit of {family.conduit_od:g} mm outside" if family else "for the conduit"
-    if clips:
-        yield "Clips", str(pair * clips), outside, name
-    assumed = (
-        "; the two ends are counted, though not marked in the file"
-        if "anchor (end)" in held
-        else ""
-    )
-    yield "Anchors", str(pair * anchors), f"{outside}{assumed}", name
+    for item, kind, more in _FIXINGS:
+        if kind in kinds:
+            yield item, str(pair * kinds.count(kind)), f"{outside}{more}", name
     if family and family.rod_od:
         rod = f"{family.rod_od:g} mm, as a rule part of the cable (common practice, no source)"
         yield "End rods", "2", rod, name
     fitting = "fork, ball joint or nipple to suit lever and far arm"
     yield "End fittings", str(2 * pair), fitting, name
     if figures.cable.kind == "pull":
-        yield "Return spring", "1", "a pull cable does not push back", name
+        yield "Return spring", "1", _spring(cable), name
+
+
+def _spring(cable: CableAssessment) -> str:
+    returning = cable.lasting.returning
+    if returning is None:
+        return "a pull cable does not push back; its spring is not in the file"
+    needed = max(float(returning.warm.required), float(returning.cold.required))
+    return f"one that pulls more than {newtons(needed)} everywhere in the stroke, cold too"
 
 
 def _length(figures: Figures, words: Words) -> str:

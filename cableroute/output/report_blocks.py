@@ -10,7 +10,8 @@ from typing import Any
 
 import numpy as np
 
-from cableroute.assess import CableAssessment
+from cableroute.assess import CableAssessment, LinkageAssessment, SelectorAssessment
+from cableroute.measure.job import Job
 from cableroute.units import format_inches
 from cableroute.verdict.figures import Figures
 from cableroute.verdict.findings import Finding
@@ -95,23 +96,23 @@ class Remarks:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Drawing:
-    """A drawing of one cable.
+    """A drawing of a cable, or of what cables join.
 
     Parameters
     ----------
-    cable : CableAssessment
-        The cable.
+    result : CableAssessment, LinkageAssessment or SelectorAssessment
+        What it shows.
     what : str
-        A key of ``drawings.DRAWINGS``.
-    unit : str
-        Unit of the tape.
+        A key of ``drawings.DRAWINGS`` or ``drawings.JOINED``.
+    job : Job
+        The machine.
     caption : str
         What it shows, for those too who cannot see it.
     """
 
-    cable: CableAssessment
+    result: CableAssessment | LinkageAssessment | SelectorAssessment
     what: str
-    unit: str
+    job: Job
     caption: str
 
 

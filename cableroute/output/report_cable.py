@@ -8,6 +8,8 @@ from math import degrees, isfinite
 import numpy as np
 
 from cableroute.assess import CableAssessment
+from cableroute.measure.job import Job
+from cableroute.mechanics.clip_places import Clip
 from cableroute.output.check import Check
 from cableroute.output.report_blocks import (
     Column,
@@ -23,44 +25,47 @@ from cableroute.output.report_blocks import (
 )
 from cableroute.output.report_checks import checks, not_judged
 from cableroute.output.style import plain
-from cableroute.route.pieces import STRAIGHT
+from cableroute.route.pieces import STRAIGHT, Array
 from cableroute.verdict.figures import Figures
 
 #: A run this near to a point passes through it [mm].
 _THROUGH = 0.5
+#: A part of a direction below this share of the whole is not said [-].
+_SLIGHT = 0.3
 _CAPTIONS = {
     "plan": "from above",
     "side": "from the right",
     "front": "from ahead",
     "forces": "force along the run, at low and at high friction",
     "curvature": "curvature along the run against the most allowed",
+    "lost": "where travel is lost, and what arrives",
     "stock": "stock lengths against the need",
 }
 
 
-def cable_section(cable: CableAssessment, *, unit: str) -> Section:
+def cable_section(cable: CableAssessment, job: Job) -> Section:
     """Return everything about one cable.
 
     Parameters
     ----------
     cable : CableAssessment
         The cable.
-    unit : str
-        Unit of the tape.
+    job : Job
+        The machine it belongs to.
 
     Returns
     -------
     Section
         Facts and findings, then points, bends, checks and drawings below it.
     """
-    figures, words = cable.figures, Words(unit)
+    figures, words = cable.figures, Words(job.unit)
     told = tuple(finding for finding in cable.findings if finding.code != "assumed")
     columns = (Column("Figure"), Column("Value"))
     facts = Table("In short", columns, tuple(_facts(figures, words)))
-    parts = [points_section(figures, words)]
+    parts = [_fixings(cable, words), _points(figures, words)]
     if (figures.route.turns > STRAIGHT).any():
         parts.append(_bends(figures, words))
-    parts += [_checks(cable, unit), _drawings(cable, unit)]
+    parts += [_checks(cable, job.unit), _drawings(cable, job)]
     title = f"Cable {figures.cable.name}: {cable.verdict.upper()}"
     return Section(title, (facts, *remarks(told)), tuple(parts))
 
@@ -90,72 +95,92 @@ def _hand(inputs: tuple[float, float], load: float) -> str:
     return f"{span(*inputs)} for {newtons(load)} at the far end"
 
 
-def points_section(figures: Figures, words: Words) -> Section:
-    """Return the points from the hand end on, with what holds the cable there.
+def _fixings(cable: CableAssessment, words: Words) -> Section:
+    """Say where to drill or clamp, from the hand end on, and what each place has to hold."""
+    heads = ("Along the run", "What", "At", f"x, y, z [{_unit(words)}]", "Holds", "Pressed towards")
+    columns = tuple(Column(head, numeric=head == "Along the run") for head in heads)
+    rows = tuple(
+        (
+            words.length(clip.at),
+            _KINDS[clip.kind],
+            clip.name or "between points",
+            words.place(clip.point),
+            _held_force(clip),
+            towards(clip.direction),
+        )
+        for clip in cable.holding.clips
+    )
+    text = (
+        "Each of these is a place to drill or clamp: mark it out by its distance along the run, "
+        "from the hand end; x, y, z are on the conduit's centreline. A clip in a bend holds at "
+        "most what is said, and that only if the conduit is stopped or split there; an unbroken "
+        "one asks for its spring-back. Holes and grommets for panels that the run passes through "
+        "are not in the file: add one wherever it does."
+    )
+    return Section("Clips, anchors and holes", (Table("", columns, rows), Paragraph(text)))
+
+
+_KINDS = {"anchor": "anchor", "clip": "clip", "suggested": "clip wanted, not in the file"}
+
+
+def _unit(words: Words) -> str:
+    return "feet and inches" if words.unit in ("in", "ft") else "mm"
+
+
+def _held_force(clip: Clip) -> str:
+    if clip.force <= 0.0:
+        return ""
+    if clip.kind == "anchor":
+        return f"{newtons(clip.force)} along the run"
+    back = "" if clip.spring_back is None else f"; {newtons(clip.spring_back)} of spring-back"
+    return f"at most {newtons(clip.force)}{back}"
+
+
+def towards(direction: Array) -> str:
+    """Say which way a direction points, as someone at the machine would.
 
     Parameters
     ----------
-    figures : Figures
-        One cable.
-    words : Words
-        How lengths are written.
+    direction : ndarray, shape (3,)
+        A vector, x forward, y left, z up [-].
 
     Returns
     -------
-    Section
-        Every point as given, those that coincide too.
+    str
+        One to three words, the greatest part first; empty for no direction.
     """
-    unit = "feet and inches" if words.unit in ("in", "ft") else "mm"
-    heads = ("No.", "Point", "Held by", "Along the run", f"x, y, z [{unit}]", "Run there")
-    columns = tuple(Column(head, numeric=head == "Along the run") for head in heads)
-    text = (
-        "Each anchor and each clip is a place to drill or clamp; mark it out by its distance along "
-        "the run, from the hand end. In a bend the run cuts the corner: a clip there sits where "
-        "the last column says, x, y, z on the centreline, and not at the point. Holes and grommets "
-        "for panels that the run passes through are not in the file: add one wherever it does."
+    names = (("aft", "forward"), ("right", "left"), ("down", "up"))
+    size = float(np.linalg.norm(direction))
+    order = np.argsort(-np.abs(direction), kind="stable").tolist()
+    told = [names[i][int(direction[i] > 0.0)] for i in order if abs(direction[i]) > _SLIGHT * size]
+    return ", ".join(told)
+
+
+def _points(figures: Figures, words: Words) -> Section:
+    """List every point as given, those that coincide too, and how far the run passes from it."""
+    heads = ("No.", "Point", "Fixed in the file", "Along the run", f"x, y, z [{_unit(words)}]")
+    columns = tuple(
+        Column(head, numeric=head == "Along the run") for head in (*heads, "Run passes")
     )
-    rows = tuple(_point_rows(figures, words))
-    return Section("Points, clips and holes", (Table("", columns, rows), Paragraph(text)))
+    return Section("Points", (Table("", columns, tuple(_point_rows(figures, words))),))
 
 
 def _point_rows(figures: Figures, words: Words) -> Iterator[tuple[str, ...]]:
     cable, route = figures.cable, figures.route
     along = distances(figures)
-    run = route.point(along)
+    off = np.linalg.norm(route.point(along) - route.points, axis=1)
     for i in range(len(cable.points)):
         vertex = int(np.searchsorted(route.kept, i, side="right")) - 1
-        off = float(np.linalg.norm(run[vertex] - route.points[vertex]))
-        there = f"{words.place(run[vertex])} ({words.length(off)} inside)"
+        fix = cable.fixes[i] if i < len(cable.fixes) else None
+        through = off[vertex] < _THROUGH
         yield (
             str(i + 1),
             cable.point_name(i),
-            held_by(figures, i),
+            fix or "no",
             words.length(float(along[vertex])),
             words.place(route.points[vertex]),
-            "at the point" if off < _THROUGH else there,
+            "through it" if through else f"{words.length(float(off[vertex]))} inside",
         )
-
-
-def held_by(figures: Figures, point: int) -> str:
-    """Say what holds the cable at a point.
-
-    Parameters
-    ----------
-    figures : Figures
-        One cable.
-    point : int
-        Which of the points as given, the first being 0 [-].
-
-    Returns
-    -------
-    str
-        ``anchor``, ``clip``, ``free``, or ``anchor (end)``: a conduit's ends are always held.
-    """
-    fixes = figures.cable.fixes
-    fix = fixes[point] if point < len(fixes) else None
-    if fix != "anchor" and point in (0, len(figures.cable.points) - 1):
-        return "anchor (end)"
-    return fix or "free"
 
 
 def _bends(figures: Figures, words: Words) -> Section:
@@ -200,12 +225,14 @@ def _sources(found: tuple[Check, ...]) -> Table:
     return Table("Formulas and sources", columns, tuple(rows))
 
 
-def _drawings(cable: CableAssessment, unit: str) -> Section:
+def _drawings(cable: CableAssessment, job: Job) -> Section:
     whats = ["plan", "side", "front", "forces"]
     if (cable.figures.route.turns > STRAIGHT).any():
         whats.append("curvature")
+    if cable.figures.lost:
+        whats.append("lost")
     if cable.figures.order.choice:
         whats.append("stock")
     name = plain(cable.figures.cable.name)
-    drawn = tuple(Drawing(cable, what, unit, f"{name}: {_CAPTIONS[what]}") for what in whats)
+    drawn = tuple(Drawing(cable, what, job, f"{name}: {_CAPTIONS[what]}") for what in whats)
     return Section("Drawings", drawn)

@@ -170,7 +170,7 @@ def _flush(numeric: bool) -> str:
 
 def _drawing(drawing: Drawing) -> str:
     """Embed a drawing as a picture, so that its own names cannot meet those of another."""
-    figure = draw(drawing.cable, drawing.what, unit=drawing.unit)
+    figure = draw(drawing.result, drawing.what, unit=drawing.job.unit, job=drawing.job)
     data = b64encode(picture(figure, ".svg")).decode()
     wide, high = (round(96 * size) for size in figure.get_size_inches())
     caption = escape(drawing.caption)

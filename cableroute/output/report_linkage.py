@@ -7,9 +7,11 @@ from math import isfinite
 from typing import Any
 
 from cableroute.assess import LinkageAssessment, SelectorAssessment
+from cableroute.measure.job import Job
 from cableroute.output.linkage_dict import gate_rows, hole_rows, stroke_rows
 from cableroute.output.report_blocks import (
     Column,
+    Drawing,
     Paragraph,
     Section,
     Table,
@@ -17,6 +19,7 @@ from cableroute.output.report_blocks import (
     remarks,
     span,
 )
+from cableroute.output.style import plain
 from cableroute.verdict.linkage_drilling import DrillList, drill_list
 from cableroute.verdict.linkage_figures import LinkageFigures, SelectorFigures
 
@@ -24,13 +27,15 @@ from cableroute.verdict.linkage_figures import LinkageFigures, SelectorFigures
 MOST_POSITIONS = 11
 
 
-def linkage_section(linkage: LinkageAssessment) -> Section:
+def linkage_section(linkage: LinkageAssessment, job: Job) -> Section:
     """Return everything about one linkage.
 
     Parameters
     ----------
     linkage : LinkageAssessment
         The linkage.
+    job : Job
+        The machine.
 
     Returns
     -------
@@ -39,7 +44,9 @@ def linkage_section(linkage: LinkageAssessment) -> Section:
     """
     figures = linkage.figures
     facts = Table("In short", _columns("Figure", "Value"), tuple(_facts(figures)))
-    parts = (_holes(drill_list(figures)), _stroke(figures))
+    caption = f"{plain(figures.name)}: at neutral and at both ends of its stroke"
+    drawing = Section("Drawing", (Drawing(linkage, "linkage", job, caption),))
+    parts = (_holes(drill_list(figures)), _stroke(figures), drawing)
     title = f"Linkage {figures.name}: {linkage.verdict.upper()}"
     return Section(title, (facts, *remarks(linkage.findings)), parts)
 
@@ -110,13 +117,15 @@ def _spread(rows: list[Any]) -> list[Any]:
     return [rows[round(i * (len(rows) - 1) / steps)] for i in range(steps + 1)] if steps else rows
 
 
-def selector_section(selector: SelectorAssessment) -> Section:
+def selector_section(selector: SelectorAssessment, job: Job) -> Section:
     """Return everything about one selector.
 
     Parameters
     ----------
     selector : SelectorAssessment
         The selector.
+    job : Job
+        The machine.
 
     Returns
     -------
@@ -131,6 +140,8 @@ def selector_section(selector: SelectorAssessment) -> Section:
     if figures.table:
         columns = _columns("Gate", "Axis", "Lever", "Cable", "Arrives", "Wanted", "Outcome")
         blocks.append(Table("Gates", columns, tuple(_gates(figures))))
+        caption = f"{plain(figures.entry.name)}: its gates at the knob and at the box"
+        blocks.append(Drawing(selector, "selector", job, caption))
     return Section(f"Selector {figures.entry.name}: {selector.verdict.upper()}", tuple(blocks))
 
 

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import io
 from collections.abc import Iterator, Sequence
+from math import ceil
 from typing import TYPE_CHECKING
 
-from cableroute.output.drawings import DRAWINGS
+from cableroute.assess import CableAssessment, LinkageAssessment
+from cableroute.output.drawings import DRAWINGS, JOINED, VIEWS
 from cableroute.output.projection import FRONT, ISOMETRIC, PLAN, SIDE
 from cableroute.output.report_blocks import (
     Block,
@@ -32,14 +34,16 @@ HEADS = {2: Letters(13.5, bold=True), 3: Letters(10.5, bold=True)}
 _BOLD = Letters(8.0, bold=True)
 #: Space between two columns, and above and below the letters of a row [pt].
 _GUTTER, _PAD = 9.0, 2.5
-#: Least and greatest height of a view, and height of the other drawings [pt].
+#: Least and greatest height of a view, and height of charts [pt].
 _VIEW_HEIGHTS = (94.0, 320.0)
-_CHART_HEIGHTS = {"forces": 165.0, "curvature": 130.0, "stock": 100.0}
+_HEIGHTS = {"forces": 165.0, "curvature": 130.0, "stock": 100.0, "lost": 135.0, "selector": 280.0}
+#: Height of a row of a linkage's members, and of all of them at most [pt].
+_MEMBERS, _MOST = 262.0, 560.0
 #: What a drawing needs left and right, above and below its axes [pt].
 _LEFT, _RIGHT, _ABOVE, _BELOW = 52.0, 11.0, 46.0, 36.0
-#: The stock lengths stand left of their chart, in words [pt].
-_LEFT_OF_STOCK = 150.0
-_VIEWS = {"plan": PLAN, "side": SIDE, "front": FRONT, "isometric": ISOMETRIC}
+#: The same left of drawings with words there, or with axes of their own [pt].
+_LEFT_OF = {"stock": 150.0, "lost": 18.0, "linkage": 10.0, "selector": 10.0}
+_PROJECTIONS = {"plan": PLAN, "side": SIDE, "front": FRONT, "isometric": ISOMETRIC}
 
 
 def report_pdf(report: Report) -> bytes:
@@ -226,16 +230,27 @@ def _row(
 
 
 def _drawing(pages: Pages, drawing: Drawing) -> None:
-    left = _LEFT_OF_STOCK if drawing.what == "stock" else _LEFT
+    left = _LEFT_OF.get(drawing.what, _LEFT)
     wide = COLUMN - left - _RIGHT
-    high = _CHART_HEIGHTS.get(drawing.what)
-    if high is None:
-        view = _VIEWS[drawing.what]
-        high = 72.0 * view_height(drawing.cable, view, width=wide / 72.0)
-        high = min(max(high, _VIEW_HEIGHTS[0]), _VIEW_HEIGHTS[1])
+    high = _drawn_height(drawing, wide)
     pages.need(_ABOVE + high + _BELOW + SMALL.line)
     ax = pages.axes(left, _ABOVE, wide, high)
-    DRAWINGS[drawing.what](drawing.cable, unit=drawing.unit, ax=ax)
+    machine = {"job": drawing.job} if drawing.what in VIEWS else {}
+    draw_on = {**DRAWINGS, **JOINED}[drawing.what]
+    draw_on(drawing.result, unit=drawing.job.unit, ax=ax, **machine)
     pages.down(_ABOVE + high + _BELOW)
     for line in wrap(drawing.caption, SMALL, COLUMN):
         pages.line(line, SMALL, colour=GREY)
+
+
+def _drawn_height(drawing: Drawing, wide: float) -> float:
+    """Height of a drawing's axes: a view's by its width, a linkage's by its members [pt]."""
+    result, what = drawing.result, drawing.what
+    if isinstance(result, CableAssessment) and what in _PROJECTIONS:
+        view, job = _PROJECTIONS[what], drawing.job
+        high = 72.0 * view_height(result, view, width=wide / 72.0, job=job)
+        return min(max(high, _VIEW_HEIGHTS[0]), _VIEW_HEIGHTS[1])
+    if isinstance(result, LinkageAssessment):
+        rows = ceil(len(result.figures.built.chain.bodies) / 2)
+        return min(_MEMBERS * rows, _MOST)
+    return _HEIGHTS[what]

@@ -21,6 +21,7 @@ from cableroute.output.report_blocks import (
     one_line,
     span,
 )
+from cableroute.output.report_cable import towards
 from cableroute.output.report_checks import checks, not_judged
 
 DATA = Path(__file__).resolve().parents[3] / "data"
@@ -102,7 +103,12 @@ def test_a_pair_is_bought_twice(tmp_path):
         'points = [{ at = [0,0,0] }, { at = [400,0,0], fix = "clip" }, { at = [400,300,0] }]\n',
     )
     bought = rows_of(section(report(found, source="x"), "What to buy"))
-    assert [row["Number"] for row in bought] == ["2", "2", "4", "4"]
+    assert [(row["Item"], row["Number"]) for row in bought] == [
+        ("Cable, family not chosen", "2"),
+        ("Anchors", "4"),
+        ("Clips", "2"),
+        ("End fittings", "4"),
+    ]
     assert "not measured here" in bought[0]["Which"]
 
 
@@ -126,13 +132,43 @@ def test_points_are_all_listed_those_that_coincide_too(tmp_path):
         '{ at = [0,0,0], label = "a" }, { at = [400,0,0], label = "b", fix = "clip" },\n'
         '{ at = [400,0,0], label = "twin" }, { at = [400,300,0], label = "d" }]\n',
     )
-    rows = rows_of(section(report(found, source="x"), "Points, clips and holes"))
+    rows = rows_of(section(report(found, source="x"), "Points"))
     assert [row["Point"] for row in rows] == ["a", "b", "twin", "d"]
-    assert [row["Held by"] for row in rows] == ["anchor (end)", "clip", "free", "anchor (end)"]
+    assert [row["Fixed in the file"] for row in rows] == ["no", "clip", "no", "no"]
     assert rows[1]["Along the run"] == rows[2]["Along the run"] == "389 mm"
     assert rows[1]["x, y, z [mm]"] == "400, 0, 0"
-    assert rows[1]["Run there"] == "385, 15, 0 (21 mm inside)"
-    assert rows[0]["Run there"] == "at the point"
+    assert rows[1]["Run passes"] == "21 mm inside"
+    assert rows[0]["Run passes"] == "through it"
+
+
+def test_places_to_drill_are_on_the_run_from_the_hand_end(tmp_path):
+    found = job(
+        tmp_path,
+        '[[cable]]\nname = "c"\nbend_radius = 50\nload = 100\nfriction = 0.1\npoints = [\n'
+        '{ at = [0,0,0], label = "a" }, { at = [400,0,0], label = "b", fix = "clip" },\n'
+        '{ at = [400,1500,0], label = "d" }]\n',
+    )
+    rows = rows_of(section(report(found, source="x"), "Clips, anchors and holes"))
+    clips = found.cables[0].holding.clips
+    assert [row["Along the run"] for row in rows] == [f"{clip.at:.0f} mm" for clip in clips]
+    assert [row["What"] for row in rows][:2] == ["anchor", "clip"]
+    assert "clip wanted, not in the file" in [row["What"] for row in rows]
+    assert rows[1]["x, y, z [mm]"] == "385, 15, 0"
+    assert rows[1]["Holds"] == f"at most {clips[1].force:.0f} N"
+
+
+@pytest.mark.parametrize(
+    ("direction", "words"),
+    [
+        ((1.0, 0.0, 0.0), "forward"),
+        ((-0.1, -0.9, 0.2), "right"),
+        ((-0.6, 0.0, -0.8), "down, aft"),
+        ((0.5, 0.5, 0.5), "forward, left, up"),
+        ((0.0, 0.0, 0.0), ""),
+    ],
+)
+def test_directions_in_words(direction, words):
+    assert towards(np.array(direction)) == words
 
 
 @pytest.mark.parametrize("name", FILES)

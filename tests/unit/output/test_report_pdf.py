@@ -9,6 +9,7 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
 
 from cableroute.assess import assess
@@ -51,7 +52,8 @@ def pages(trike) -> list[Figure]:
 def test_words_stay_within_the_margins_and_off_each_other(pages):
     for page in pages[:3]:
         scale = 72.0 / page.dpi
-        boxes = [(t.get_text(), t.get_window_extent().extents * scale) for t in page.texts]
+        renderer = FigureCanvasAgg(page).get_renderer()
+        boxes = [(t.get_text(), t.get_window_extent(renderer).extents * scale) for t in page.texts]
         for text, box in boxes:
             assert box[0] >= SIDE_MARGIN - 1.0, text
             assert box[2] <= WIDE - SIDE_MARGIN + 1.0, text
@@ -73,7 +75,7 @@ def test_every_page_has_the_title_the_verdict_and_its_number(pages):
 
 def test_drawings_lie_within_the_text(pages):
     drawn = [ax.get_position() for page in pages for ax in page.axes]
-    assert len(drawn) == 7  # in space, three views, forces, curvature, stock
+    assert len(drawn) == 8  # in space, three views, forces, curvature, lost, stock
     for box in drawn:
         assert box.x0 * WIDE >= SIDE_MARGIN
         assert box.x1 * WIDE <= SIDE_MARGIN + COLUMN
