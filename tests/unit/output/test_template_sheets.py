@@ -25,7 +25,7 @@ from cableroute.route.planar import flat_runs
 from cableroute.route.schedule import bend_schedule
 
 DATA = Path(__file__).resolve().parents[3] / "data"
-MM = 25.4 / 72.0
+MM, DOT = 25.4 / 72.0, 25.4 / 300.0
 NUMBER = rb"(-?[\d.]+)"
 A4 = drawing_area(np.array(PAPER["a4"]))
 STEPS = "{at=[0,0,0]},{at=[300,0,0]},{at=[300,250,0],label='top'},{at=[700,250,0]},{at=[700,0,0]}"
@@ -284,19 +284,23 @@ def test_the_users_words_are_words(tmp_path):
 
 
 @pytest.mark.skipif(not shutil.which("pdftoppm"), reason="pdftoppm is not installed")
-def test_the_printed_bar_measures_100_mm(tmp_path, workboat):
-    cables, read = workboat
-    (tmp_path / "x.pdf").write_bytes(template_pdf(cables, title=read.title, unit=read.unit))
-    subprocess.run(
-        ["pdftoppm", "-r", "300", "-png", "-singlefile", "x.pdf", "x"], cwd=tmp_path, check=True
-    )
+@pytest.mark.parametrize("paper", list(PAPER))
+def test_the_printed_bars_measure_what_they_say(tmp_path, paper):
+    """Rasterised at 300 dpi, on the last page of a flat stretch."""
+    cables = job(tmp_path, STEPS, radius=60)
+    pdf = template_pdf(cables, paper=paper)
+    (tmp_path / "x.pdf").write_bytes(pdf)
+    last = ("-f", str(len(pages(pdf))), "-singlefile")
+    subprocess.run(["pdftoppm", "-r", "300", "-png", *last, "x.pdf", "x"], cwd=tmp_path, check=True)
     image = imread(tmp_path / "x.png")[..., :3].mean(-1)
-    assert bar_length(image) == pytest.approx(100.0, abs=0.2)
+    assert np.array(image.shape[::-1]) * DOT == pytest.approx(PAPER[paper], abs=0.1)
+    for up, length, _ in BARS:
+        assert bar_length(image, up) == pytest.approx(length, abs=0.2)
 
 
-def bar_length(image: np.ndarray) -> float:
-    """Length of the ink along the first bar of a page at 300 dpi [mm]."""
-    row = image.shape[0] - round(BARS[0][0] / 25.4 * 300)
-    ink = (image[row - 3 : row + 4, : round(114.0 / 25.4 * 300)] < 0.5).any(0)
+def bar_length(image: np.ndarray, up: float) -> float:
+    """Length of the ink along a bar of a page at 300 dpi [mm]."""
+    row = image.shape[0] - round(up / DOT)
+    ink = (image[row - 3 : row + 4, : round((BORDER + 103.0) / DOT)] < 0.5).any(0)
     (dark,) = np.nonzero(ink)
-    return float(np.ptp(dark) + 1) * 25.4 / 300
+    return float(np.ptp(dark) + 1) * DOT
