@@ -143,16 +143,18 @@ def _wear(figures: Figures, strain: Strain, limits: Limits) -> Iterator[Finding]
     least = strain.least_ratio
     if least is not None and strain.ratio < max(least, limits.bend_ratio):
         wanted = max(least, limits.bend_ratio)
+        level: Level = "fail" if strain.ratio < least else "marginal"
+        asked = f", {least:.1f} at least under this load" if level == "fail" else ""
         beyond = "; beyond 20 % of the breaking load that is an extrapolation"
         yield Finding(
             "bend-ratio",
-            "fail" if strain.ratio < least else "marginal",
+            level,
             "tightest bend",
-            f"The bend is {strain.ratio:.0f} core diameters across; {wanted:.0f} are wanted for a "
-            f"strand to last{beyond if strain.extrapolated else ''}. Widen it to "
+            f"The bend is {strain.ratio:.1f} core diameters across; for a strand to last {wanted:.1f} "
+            f"are wanted{asked}{beyond if strain.extrapolated else ''}. Widen it to "
             f"{ceil(0.5 * wanted * core.diameter):d} mm.",
             value=strain.ratio,
-            limit=wanted,
+            limit=least if level == "fail" else wanted,
         )
     if strain.life == "short" and strain.share <= limits.wire_stress[0]:
         yield Finding(
@@ -172,21 +174,24 @@ def _heat(figures: Figures, heat: Heat, limits: Limits) -> Iterator[Finding]:
     cold, hot = heat.range
     stands = family.temperature
     if stands and (hot > stands[1] or cold < stands[0]):
+        too_hot = hot > stands[1]
         quoted = heat.liner.quoted_temperature if heat.liner else None
-        level: Level = "marginal" if quoted and hot <= quoted[1] else "fail"
+        within = quoted is not None and hot <= quoted[1]
+        level: Level = "fail" if too_hot and not within else "marginal"
         disagree = (
             f" Other sources let the liner go to {quoted[1]:.0f} degC, jacket and grease apart."
-            if quoted and hot > stands[1]
+            if too_hot and quoted and within
             else ""
         )
+        mend = "Choose another liner, or shield it" if too_hot else "Choose a cable for the cold"
         yield Finding(
             "temperature",
-            level if hot > stands[1] else "marginal",
+            level,
             "whole run",
             f"It works at {cold:.0f} to {hot:.0f} degC; the cable stands {stands[0]:.0f} to "
-            f"{stands[1]:.0f} degC.{disagree} Choose another liner, or shield it.",
-            value=hot if hot > stands[1] else cold,
-            limit=stands[1] if hot > stands[1] else stands[0],
+            f"{stands[1]:.0f} degC.{disagree} {mend}.",
+            value=hot if too_hot else cold,
+            limit=stands[1] if too_hot else stands[0],
             unit="degC",
         )
     creep = max(map(abs, heat.creep)) if heat.creep else 0.0
@@ -214,16 +219,17 @@ def _ageing(figures: Figures, ages: tuple[Aged, ...], limits: Limits) -> Iterato
     if now == "fail" or not failing:
         return
     names = " or ".join(aged.condition.name for aged in failing)
-    worst = min(failing, key=lambda aged: aged.passed)
-    said = f"only {100 * worst.passed:.0f} % of the pull arrives"
+    worst = max(failing, key=lambda aged: aged.condition.high)
+    little = worst.passed < limits.efficiency[1]
+    said = [f"only {100 * worst.passed:.0f} % of the pull arrives"] if little else []
     if worst.push is not None and not isfinite(worst.push):
-        said += " and a push locks up"
+        said.append("a push locks up")
     yield Finding(
         "ageing",
         "note",
         "whole run",
         f"As given it does not fail, but {names} it would: at friction {worst.condition.high:.2g} "
-        f"{said}. Keep it clean and greased, and try it that way on the bench.",
-        value=worst.passed,
-        limit=limits.efficiency[1],
+        f"{' and '.join(said)}. Keep it clean and greased, and try it that way on the bench.",
+        value=worst.passed if little else None,
+        limit=limits.efficiency[1] if little else None,
     )

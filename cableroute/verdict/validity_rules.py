@@ -3,10 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from math import degrees
 
 from cableroute.mechanics.validity import extrapolations
 from cableroute.verdict.figures import Figures
 from cableroute.verdict.findings import Finding
+
+#: Limits that are no pure number.
+_UNITS = {"stiff-core": "N", "wrap-untested": "deg"}
+_ANGLES = [code for code, unit in _UNITS.items() if unit == "deg"]
 
 
 def validity_findings(figures: Figures) -> Iterator[Finding]:
@@ -39,6 +44,7 @@ def validity_findings(figures: Figures) -> Iterator[Finding]:
             "note",
             "whole run",
             f"An extrapolation: {beyond.message}",
-            value=beyond.value,
-            limit=beyond.limit,
+            value=degrees(beyond.value) if beyond.code in _ANGLES else beyond.value,
+            limit=degrees(beyond.limit) if beyond.code in _ANGLES else beyond.limit,
+            unit=_UNITS.get(beyond.code, ""),
         )

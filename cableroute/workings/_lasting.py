@@ -74,13 +74,14 @@ def _ages(figures: Figures, conditions: tuple[Condition, ...]) -> tuple[Aged, ..
     load = figures.pull.load
     pulls = np.maximum(pull_force(route, load=load, friction=highs, weight=core_weight(core)), 0.0)
     pushes = None
-    if figures.push and core and family:
+    if figures.push:
         pushes = push_force(
             route,
             load=figures.push.through.load,
             friction=highs,
-            bending_stiffness=core.bending_stiffness,
-            clearance=family.clearance,
+            # without cable data the core is taken as too stiff to snake
+            bending_stiffness=core.bending_stiffness if core else 1.0,
+            clearance=family.clearance if family else 0.0,
         )
     measured = figures.cable.drag or 0.0
     aged = []
@@ -164,5 +165,10 @@ def _pushed(figures: Figures) -> float | None:
     )
     radii = np.full(len(forces) - 1, np.inf)
     radii[1::2] = np.where(route.turns > STRAIGHT, route.radii, np.inf)
-    stress = helix_stress(core, force=forces[:-1], clearance=family.clearance, radius=radii)
+    stress = helix_stress(
+        core,
+        force=forces[:-1] + figures.push.through.drag,
+        clearance=family.clearance,
+        radius=radii,
+    )
     return float(stress.total.max())
