@@ -47,7 +47,10 @@ def given_or_assumed(
         notes.append("friction is the family's; measure it on the bench")
     load = cable.load
     if load is None and cable.resists is not None:
-        load = far_load(cable.resists).greatest(travel_of(cable) or 0.0)
+        reach = (travel_of(cable) or 0.0) * (
+            1.0 if cable.kind == "pull" else 0.5
+        )  # from the middle
+        load = far_load(cable.resists).greatest(reach)
         notes.append(
             f"the load is the most that the far end resists with over the travel: {load:.0f} N"
         )

@@ -87,7 +87,7 @@ def _gives(entry: AnchorEntry | None, pull: float) -> float | None:
     """How far one bracket gives [mm]."""
     if entry is None or entry.bracket is None:
         return None
-    return float(bracket_travel(pull, stiffness=_stiffness(entry.bracket)))
+    return float(bracket_travel(pull, stiffness=stiffness_of(entry.bracket)))
 
 
 def _at_corners(figures: Figures) -> tuple[Array, Array]:
@@ -146,7 +146,8 @@ def _hold(entry: AnchorEntry) -> tuple[str, tuple[float, float] | None]:
     return "", None
 
 
-def _stiffness(bracket: BracketEntry) -> float:
+def stiffness_of(bracket: BracketEntry) -> float:
+    """Return the stiffness of a bracket, as measured or of its plate [N/mm]."""
     if bracket.stiffness is not None:
         return bracket.stiffness
     return float(

@@ -9,7 +9,7 @@ from cableroute.mechanics.far_load import FarLoad
 from cableroute.mechanics.feel import AT_REST, FeelLoop, feel_loop
 from cableroute.verdict.figures import Figures
 from cableroute.workings._forces import far_load
-from cableroute.workings._holding import _stiffness
+from cableroute.workings._holding import stiffness_of
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -122,7 +122,7 @@ def _brackets(figures: Figures) -> tuple[float | None, float | None]:
     """Stiffness of the brackets at the hand and at the far end, where they are known."""
     anchors = figures.cable.anchors
     ends = (anchors.hand, anchors.far) if anchors else (None, None)
-    hand, far = (_stiffness(end.bracket) if end and end.bracket else None for end in ends)
+    hand, far = (stiffness_of(end.bracket) if end and end.bracket else None for end in ends)
     return hand, far
 
 
