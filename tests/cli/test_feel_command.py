@@ -39,6 +39,7 @@ spring = 0.5
 friction = 10
 detents = [{ at = 12, depth = 30, width = 4 }, { at = 300, depth = 9, width = 4 }]
 """
+BARE = SHIFT[: SHIFT.index("[cable.resists]")].replace("drag = 3", "load = 120\npush_load = 80")
 THROTTLE = """
 [[cable]]
 name = "throttle"
@@ -166,21 +167,28 @@ def test_a_lever_that_resists_is_not_brought_back(both: Path) -> None:
     assert run(both, "--cable", "shift").exit_code == 0
 
 
-def test_a_bare_load_is_taken_as_it_is() -> None:
-    shift = run_json(BUGGY)["cables"][0]
-    figures = assess(read_job(BUGGY)).cables[0].figures
+@pytest.fixture
+def bare(tmp_path: Path) -> Path:
+    path = tmp_path / "bare.toml"
+    path.write_text(BARE)
+    return path
+
+
+def test_a_bare_load_is_taken_as_it_is(bare: Path) -> None:
+    shift = run_json(bare)["cables"][0]
+    figures = assess(read_job(bare)).cables[0].figures
     low, high = (exp(mu * figures.route.wrap) for mu in figures.friction)
 
     assert shift["greatest_n_range"] == pytest.approx([120.0 * low, 120.0 * high])
     assert min(shift["hand_force_n"]) == pytest.approx(-80.0 * high)
     assert shift["far_load"]["given"] is False
     assert any("resists" in note for note in shift["notes"])
-    assert "120 N always, 80 N pushing" in run(BUGGY).stdout
+    assert "120 N always, 80 N pushing" in run(bare).stdout
 
 
-def test_options_override_the_file() -> None:
-    plain, more = run_json(BUGGY), run_json(BUGGY, "--friction", "0.3", "--load", "200")
-    wrap = assess(read_job(BUGGY)).cables[0].figures.route.wrap
+def test_options_override_the_file(bare: Path) -> None:
+    plain, more = run_json(bare), run_json(bare, "--friction", "0.3", "--load", "200")
+    wrap = assess(read_job(bare)).cables[0].figures.route.wrap
 
     assert more["cables"][0]["greatest_n_range"] == pytest.approx([200 * exp(0.3 * wrap)] * 2)
     assert plain["cables"][0]["friction"] != [0.3, 0.3]
