@@ -24,6 +24,8 @@ _DIRECTIONS = 24
 _NEAR = 11.0
 #: Space kept free round every label [pt].
 _MARGIN = 2.0
+#: Space in which a point of the drawing counts as covered, beyond that: half a mark [pt].
+_CLEAR = 2.5
 #: What lying opposite to the direction wished for costs, in points of distance.
 _TURNING = 4.0
 #: What covering one point of the drawing costs, in points of distance.
@@ -81,6 +83,7 @@ def place_labels(ax: Axes, labels: Sequence[Label], *, avoid: Array) -> int:
     pixel = pixels_per_point(ax)
     frame = np.asarray(ax.get_window_extent().extents)
     edge = _MARGIN * pixel * np.array([-1.0, -1.0, 1.0, 1.0])
+    clear = _CLEAR * pixel * np.array([-1.0, -1.0, 1.0, 1.0])
     taken = np.array(_text_boxes(ax)).reshape(-1, 4) + edge
     busy = ax.transData.transform(np.reshape(avoid, (-1, 2)))
     missing = 0
@@ -93,11 +96,10 @@ def place_labels(ax: Axes, labels: Sequence[Label], *, avoid: Array) -> int:
         if not free.any():
             missing += not label.aside
             continue
+        near = boxes + clear
         leaders = anchor + np.linspace(0.0, 1.0, 12)[:, None, None] * (centres - anchor)
         crossed = _hit(leaders, taken)
-        cost = (
-            gaps / pixel + _TURNING * turned + _COVERING * (_covered(boxes, busy) + 3.0 * crossed)
-        )
+        cost = gaps / pixel + _TURNING * turned + _COVERING * (_covered(near, busy) + 3.0 * crossed)
         best = int(np.argmin(np.where(free, cost, np.inf)))
         _write(ax, label, (centres[best] - anchor) / pixel, far=gaps[best] > _NEAR * pixel)
         taken = np.vstack((taken, boxes[best]))
@@ -149,9 +151,10 @@ def _candidates(
     angles = towards + np.pi * turns
     way = np.stack((np.cos(angles), np.sin(angles)), axis=-1)
     gaps = pixel * np.array(_GAPS)[:, None]
-    # the side or corner of the box that faces the point is a gap away from it
-    reach = (0.5 * size / np.maximum(np.abs(way), 1e-9)).min(axis=-1)
-    centres = anchor + (reach + gaps)[..., None] * way
+    # the side of the box that faces the point is a gap away from it
+    half = 0.5 * size + gaps[..., None]
+    reach = (half / np.maximum(np.abs(way), 1e-9)).min(axis=-1)
+    centres = anchor + reach[..., None] * way
     shape = centres.shape[:2]
     spread = (np.broadcast_to(values, shape).ravel() for values in (gaps, np.abs(turns)))
     gap, turn = spread

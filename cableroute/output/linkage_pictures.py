@@ -82,7 +82,7 @@ def draw_linkage(result: LinkageAssessment, *, unit: str = "mm", ax: Axes | None
         _draw_member(panel, figures, member, places, unit=unit)
     for place in places:
         ax.plot([], [], **_look(place), ms=6.0, label=place.words)
-    ax.plot([], [], color=GREEN, lw=7.0, alpha=0.35, label="needed")
+    ax.plot([], [], color=GREEN, lw=7.0, alpha=0.35, solid_capstyle="butt", label="needed")
     if _goes_wrong(figures):
         ax.plot([], [], color=GREEN, lw=3.0, marker=">", label="the way wanted")
     key(ax)
