@@ -187,7 +187,7 @@ def _length(figures: Figures, words: Words) -> str:
     slack = f" + {words.length(figures.cable.slack)} slack" if figures.cable.slack else ""
     doubt = f" ± {words.length(order.doubt)} of tape" if order.doubt else ""
     need = f"{words.length(order.need)} {order.measure}{slack}{doubt}"
-    pair = "; the second of the pair is not measured here" * (figures.cable.kind == "pull-pair")
+    pair = " each, the two conduits side by side" * (figures.cable.kind == "pull-pair")
     if order.choice is None:
         return f"{need}; no stock list is known{pair}"
     if order.choice.stock is None or order.choice.slack is None:

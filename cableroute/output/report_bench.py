@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from math import isfinite
 from typing import Any
 
-from cableroute.assess import Assessment
+from cableroute.assess import Assessment, CableAssessment
 from cableroute.hardware.family import Family
 from cableroute.output.report_blocks import (
     Block,
@@ -37,12 +37,12 @@ def bench_section(assessment: Assessment) -> Section:
         One row for each cable and way, then what to do.
     """
     heads = ("Cable", "Hang at the far end", "Scale at the hand should read", "With no load")
-    rows = tuple(row for cable in assessment.cables for row in _readings(cable.figures))
+    rows = tuple(row for cable in assessment.cables for row in _readings(cable))
     how = (
         "Lay each cable on a mock-up of its route, hang the load at the far end and draw the core "
         "with a spring scale, slowly, in line with the conduit. Read it while the core moves.",
         "A reading above the range means more friction than was taken: μ = ln(F_hand / F_far) / "
-        "wrap, wrap in radians. Put it into the file as friction and check again; cableroute "
+        "wrap, the drag taken off F_hand first, wrap in radians. Put it into the file as friction and check again; cableroute "
         "calibrate --how prints a full bench sheet.",
         "Do it again cold, wet and dirty: the range should cover the worst of them.",
         "Reverse the load and measure what the far end stands still for: that is the lost motion.",
@@ -55,17 +55,28 @@ def bench_section(assessment: Assessment) -> Section:
     return Section("What to test on the bench", (Table("", columns, rows), Bullets(how)))
 
 
-def _readings(figures: Figures) -> Iterator[tuple[str, ...]]:
+def _readings(cable: CableAssessment) -> Iterator[tuple[str, ...]]:
+    figures, pair = cable.figures, cable.pair
     name = figures.cable.name
+    if pair:
+        for word, through in zip(("out", "back"), pair.ways, strict=True):
+            tight = f"{name}, {word}, both cores at {newtons(pair.preload)}"
+            yield (tight, *_reading(figures, through))
+        return
     yield (f"{name}, pulling", *_reading(figures, figures.pull))
     if figures.push:
         yield (f"{name}, pushing", *_reading(figures, figures.push.through))
 
 
 def _reading(figures: Figures, through: Transmission) -> tuple[str, str, str]:
-    drag = "not known" if figures.drag is None else f"at most {newtons(figures.drag)}"
+    """Load, reading and drag; a drag that was measured is in the reading already."""
+    hand = span(*through.inputs)
+    if figures.drag is None:
+        return newtons(through.load), hand, "not known"
+    if figures.cable.drag is not None:
+        return newtons(through.load), hand, f"about {newtons(figures.drag)}"
     wide = " and the drag more" if figures.drag and isfinite(through.inputs[1]) else ""
-    return newtons(through.load), span(*through.inputs) + wide, drag
+    return newtons(through.load), hand + wide, f"at most {newtons(figures.drag)}"
 
 
 def _heat(assessment: Assessment) -> Iterator[str]:

@@ -61,7 +61,7 @@ def cable_section(cable: CableAssessment, job: Job) -> Section:
     figures, words = cable.figures, Words(job.unit)
     told = tuple(finding for finding in cable.findings if finding.code != "assumed")
     columns = (Column("Figure"), Column("Value"))
-    facts = Table("In short", columns, tuple(_facts(figures, words)))
+    facts = Table("In short", columns, tuple(_facts(cable, words)))
     parts = [_fixings(cable, words), _points(figures, words)]
     if (figures.route.turns > STRAIGHT).any():
         parts.append(_bends(figures, words))
@@ -70,7 +70,8 @@ def cable_section(cable: CableAssessment, job: Job) -> Section:
     return Section(title, (facts, *remarks(told)), tuple(parts))
 
 
-def _facts(figures: Figures, words: Words) -> Iterator[tuple[str, str]]:
+def _facts(assessed: CableAssessment, words: Words) -> Iterator[tuple[str, str]]:
+    figures = assessed.figures
     cable, route, order = figures.cable, figures.route, figures.order
     family = f", {cable.family.name}" if cable.family else ", no cable data given"
     yield "Kind", f"{cable.kind}{family}"
@@ -84,6 +85,17 @@ def _facts(figures: Figures, words: Words) -> Iterator[tuple[str, str]]:
     yield "Pull at the hand", _hand(figures.pull.inputs, figures.pull.load)
     if figures.push:
         yield "Push at the hand", _hand(figures.push.through.inputs, figures.push.through.load)
+    if assessed.pair:
+        pair, back = assessed.pair, assessed.pair.ways[1]
+        yield "The other way", _hand(back.inputs, back.load)
+        taut = f"{newtons(pair.least)} keep both taut"
+        yield "Preload", f"{newtons(pair.preload)} in both cores; {taut}"
+    returning = assessed.lasting.returning
+    if returning:
+        weakest, needed = float(returning.warm.available), float(returning.warm.required)
+        cold = newtons(float(returning.cold.required))
+        brought = f"{newtons(needed)} bring the cable back, {cold} when cold"
+        yield "Return spring", f"{newtons(weakest)} where weakest; {brought}"
     if figures.lay and not figures.lay.failure:
         lay = figures.lay
         tight = f", tightest {words.length(lay.min_radius)}" if isfinite(lay.min_radius) else ""

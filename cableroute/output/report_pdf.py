@@ -97,7 +97,7 @@ def _section(pages: Pages, section: Section, level: int) -> None:
     letters = HEADS[level]
     lines = wrap(section.title, letters, COLUMN)
     pages.gap(16.0 if level == 2 else 9.0)
-    pages.need(letters.line * len(lines) + 62.0)
+    pages.need(letters.line * len(lines) + 10.0 + _least_height(section))
     if level == 2:
         pages.rule(INK)
         pages.down(5.0)
@@ -108,6 +108,16 @@ def _section(pages: Pages, section: Section, level: int) -> None:
         _block(pages, block)
     for part in section.parts:
         _section(pages, part, level + 1)
+
+
+def _least_height(section: Section) -> float:
+    """Height of what must not be parted from a heading: its first drawing, or a few lines [pt]."""
+    first = section.blocks[0] if section.blocks else None
+    if isinstance(first, Space) and first.drawings:
+        first = first.drawings[0]
+    if isinstance(first, Drawing):
+        return _ABOVE + _drawn_height(first, _wide(first.what)) + _BELOW + SMALL.line
+    return 100.0 if isinstance(first, Table) else 45.0
 
 
 def _block(pages: Pages, block: Block) -> None:
@@ -230,8 +240,8 @@ def _row(
 
 
 def _drawing(pages: Pages, drawing: Drawing) -> None:
-    left = _LEFT_OF.get(drawing.what, _LEFT)
-    wide = COLUMN - left - _RIGHT
+    wide = _wide(drawing.what)
+    left = COLUMN - _RIGHT - wide
     high = _drawn_height(drawing, wide)
     pages.need(_ABOVE + high + _BELOW + SMALL.line)
     ax = pages.axes(left, _ABOVE, wide, high)
@@ -241,6 +251,11 @@ def _drawing(pages: Pages, drawing: Drawing) -> None:
     pages.down(_ABOVE + high + _BELOW)
     for line in wrap(drawing.caption, SMALL, COLUMN):
         pages.line(line, SMALL, colour=GREY)
+
+
+def _wide(what: str) -> float:
+    """Width of a drawing's axes [pt]."""
+    return COLUMN - _LEFT_OF.get(what, _LEFT) - _RIGHT
 
 
 def _drawn_height(drawing: Drawing, wide: float) -> float:

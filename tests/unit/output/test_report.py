@@ -109,7 +109,7 @@ def test_a_pair_is_bought_twice(tmp_path):
         ("Clips", "2"),
         ("End fittings", "4"),
     ]
-    assert "not measured here" in bought[0]["Which"]
+    assert "each" in bought[0]["Which"]
 
 
 def test_distances_end_at_the_length_and_lie_in_the_middle_of_arcs():
@@ -272,3 +272,31 @@ def test_words_become_one_harmless_line():
     assert one_line("a\n\tb\x07c\u202edlrow\u2066") == "a b c dlrow"
     assert one_line("\u05e9\u05dc\u05d5\u05dd") == "\u05e9\u05dc\u05d5\u05dd"
     assert one_line("\u0645\u06cc\u200c\u062e") == "\u0645\u06cc\u200c\u062e"
+
+
+def test_a_pair_is_told_both_ways(tmp_path):
+    found = job(
+        tmp_path,
+        '[[cable]]\nname = "c"\nkind = "pull-pair"\nbend_radius = 50\nload = 80\npreload = 60\n'
+        "friction = 0.1\npoints = [{ at = [0,0,0] }, { at = [400,0,0] }, { at = [400,300,0] }]\n",
+    )
+    whole = report(found, source="x")
+    facts = {row["Figure"]: row["Value"] for row in rows_of(section(whole, "Cable c"))}
+    pair = found.cables[0].pair
+    assert facts["Preload"].startswith("60 N in both cores")
+    assert facts["The other way"].startswith(f"{pair.ways[1].inputs[1]:.0f} N for 80 N")
+    bench = rows_of(section(whole, "What to test on the bench"))
+    assert [row["Cable"] for row in bench] == [
+        "c, out, both cores at 60 N",
+        "c, back, both cores at 60 N",
+    ]
+
+
+def test_a_measured_drag_is_not_added_twice(tmp_path):
+    text = (
+        '[[cable]]\nname = "c"\nkind = "pull"\nbend_radius = 50\nload = 80\ndrag = 4\n'
+        "friction = 0.1\npoints = [{ at = [0,0,0] }, { at = [400,0,0] }, { at = [400,300,0] }]\n"
+    )
+    bench = rows_of(section(report(job(tmp_path, text), source="x"), "What to test on the bench"))
+    assert bench[0]["Scale at the hand should read"] == "98 N"  # 80 e^(0.1 pi/2) + 4
+    assert bench[0]["With no load"] == "about 4.0 N"
