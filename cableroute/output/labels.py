@@ -26,6 +26,8 @@ _NEAR = 11.0
 _MARGIN = 2.0
 #: Space in which a point of the drawing counts as covered, beyond that: half a mark [pt].
 _CLEAR = 2.5
+#: How far from its point a label aside is still worth writing [pt].
+_ASIDE = 45.0
 #: What lying opposite to the direction wished for costs, in points of distance.
 _TURNING = 4.0
 #: What covering one point of the drawing costs, in points of distance.
@@ -93,6 +95,8 @@ def place_labels(ax: Axes, labels: Sequence[Label], *, avoid: Array) -> int:
         centres, gaps, turned = _candidates(anchor, size, pixel, label.towards)
         boxes = np.concatenate((centres - 0.5 * size, centres + 0.5 * size), axis=1)
         free = _inside(boxes, frame) & ~_overlap(boxes, taken).any(axis=1)
+        if label.aside:
+            free &= gaps <= _ASIDE * pixel
         if not free.any():
             missing += not label.aside
             continue
