@@ -4,6 +4,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 
 from cableroute.assess import LinkageAssessment, assess
@@ -64,6 +65,11 @@ def shipped() -> list[tuple[LinkageAssessment, str]]:
     return found
 
 
+@pytest.fixture(scope="module")
+def drawn(shipped) -> list[tuple[LinkageAssessment, Axes]]:
+    return [(linkage, draw_linkage(linkage, unit=unit)) for linkage, unit in shipped]
+
+
 @pytest.fixture
 def odd(tmp_path) -> list[tuple[LinkageAssessment, str]]:
     (tmp_path / "chain.toml").write_text(CHAIN)
@@ -75,9 +81,9 @@ def members(linkage: LinkageAssessment) -> list[Member]:
     return members_of(figures, walk(figures.built.chain, figures.hand))
 
 
-def test_texts_neither_collide_nor_run_off(shipped, odd, check_texts):
-    for linkage, unit in shipped + odd:
-        check_texts(draw_linkage(linkage, unit=unit).get_figure(root=True))
+def test_texts_neither_collide_nor_run_off(drawn, odd, check_texts):
+    for ax in [ax for _, ax in drawn] + [draw_linkage(each, unit=unit) for each, unit in odd]:
+        check_texts(ax.get_figure(root=True))
 
 
 def test_arms_are_drawn_in_their_true_length_and_place(shipped, odd):
@@ -102,15 +108,15 @@ def test_rods_take_hold_where_the_arms_end(shipped, odd):
                         assert min(gaps) == pytest.approx(0.0, abs=1e-9)
 
 
-def test_drawings_hold_the_positions_of_the_stroke(shipped):
-    for linkage, _ in shipped:
+def test_drawings_hold_the_positions_of_the_stroke(drawn):
+    for linkage, whole in drawn:
         figures = linkage.figures
         places = hand_places(figures)
         assert places[0].words == "neutral"
         assert sorted(place.at for place in places) == [0, 20, 40]
         assert figures.hand[places[1].at] == pytest.approx(figures.built.judged)
         assert len({place.line for place in places}) == len({p.marker for p in places}) == 3
-        figure = draw_linkage(linkage).get_figure(root=True)
+        figure = whole.get_figure(root=True)
         last = members(linkage)[-1]
         pins = np.stack([last.rod_lines(place.at)[0][1] for place in places])
         drawn = [line.get_xydata() for ax in figure.axes for line in ax.lines]
@@ -131,18 +137,17 @@ def test_a_rod_at_its_limit_lies_on_the_edge_of_the_cone(shipped):
             assert widest == pytest.approx(member.lean[1], abs=0.15)
 
 
-def test_lean_and_limit_are_written_at_every_swivel(shipped):
-    for linkage, _ in shipped:
-        figure = draw_linkage(linkage).get_figure(root=True)
+def test_lean_and_limit_are_written_at_every_swivel(drawn):
+    for linkage, whole in drawn:
+        figure = whole.get_figure(root=True)
         words = "\n".join(text.get_text() for ax in figure.axes for text in ax.texts)
         for angle in (linkage.figures.hand_angle, linkage.figures.far_angle):
             assert f"leans {np.degrees(angle.max()):.1f}°" in words
         assert words.count("of 8° allowed") == 2
 
 
-def test_a_mirrored_motion_shows_the_way_wanted(shipped):
-    for linkage, _ in shipped:
-        ax = draw_linkage(linkage)
+def test_a_mirrored_motion_shows_the_way_wanted(drawn):
+    for linkage, ax in drawn:
         names = [text.get_text() for text in ax.get_legend().get_texts()]
         assert ("the way wanted" in names) == linkage.figures.direction.mirrored
 
