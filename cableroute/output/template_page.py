@@ -27,6 +27,8 @@ BORDER, HEAD, FOOT = 10.0, 24.0, 24.0
 BARS = ((26.0, 100.0, "100 mm"), (17.0, 4.0 * INCH, "4 in"))
 #: Room for the map of the tiles in a corner of the drawing, and its distance from the edges [mm].
 _MAP, _MAP_OFF = (36.0, 45.0), OVERLAP + 4.0
+#: Smaller letters are not written on the map [pt].
+_LEGIBLE = 3.0
 #: A longer title is cut as a label is, in letters.
 LONGEST_TITLE = 80
 _TELL = "Print at 100 %, not fitted to the page; measure both bars below before use"
@@ -97,6 +99,7 @@ def _draw_tile(ax: Axes, shape: Shape, number: int) -> None:
     for mark in shape.marks:
         ax.plot(*mark.tick.T, color=BLUE if mark.of_bend else GREY, lw=1.0 if mark.of_bend else 0.8)
     busy = np.concatenate([filled(line, 0.5) for line in (shape.line, *_ticks(shape))])
+    busy = busy[((busy >= low) & (busy <= high)).all(-1)]
     drawn = []
     for other in range(len(shape.tiles)):
         if other != number:
@@ -104,7 +107,6 @@ def _draw_tile(ax: Axes, shape: Shape, number: int) -> None:
     if len(shape.tiles) > 1:
         drawn.append(_draw_map(ax, shape, number, area=high - low, busy=busy))
     busy = np.concatenate([busy, *(filled(line, 0.5) for line in drawn)])
-    busy = busy[((busy >= low) & (busy <= high)).all(-1)]
     here = [mark for mark in shape.marks if ((mark.tick >= low) & (mark.tick <= high)).all()]
     place_labels(ax, [_label(mark) for mark in here if mark.text], avoid=busy)
 
@@ -153,7 +155,7 @@ def _away(busy: Array, place: Array) -> float:
 
 def _draw_map(ax: Axes, shape: Shape, number: int, *, area: Array, busy: Array) -> Array:
     """Draw how the tiles lie beside each other, this one grey, in the freest corner; its edge."""
-    from matplotlib.patches import Rectangle
+    from matplotlib.collections import PolyCollection
 
     cell = area - OVERLAP
     low = shape.tiles.min(0)
@@ -164,12 +166,14 @@ def _draw_map(ax: Axes, shape: Shape, number: int, *, area: Array, busy: Array) 
     corners = shape.tiles[number] + 0.5 * area + sides * (0.5 * area - _MAP_OFF - half)
     origin = max(corners, key=lambda corner: _away(busy, corner)) - half
     letters = min(SMALL, 0.45 * scale * float(cell.min()) / INCH * 72.0)
-    for other, (name, tile) in enumerate(zip(shape.names, shape.tiles, strict=True)):
-        corner, face = origin + scale * (tile - low), PALE if other == number else "white"
-        box = Rectangle(tuple(corner), *(scale * cell), facecolor=face, edgecolor=GREY, lw=0.5)
-        ax.add_patch(box)
-        x, y = corner + 0.5 * scale * cell
-        ax.text(x, y, name, fontsize=letters, color=INK, ha="center", va="center", zorder=4)
+    square = scale * cell * [[0, 0], [1, 0], [1, 1], [0, 1]]
+    boxes = origin + scale * (shape.tiles - low)[:, None] + square
+    faces = [PALE if other == number else "white" for other in range(len(boxes))]
+    cells = PolyCollection(list(boxes), facecolors=faces, edgecolors=GREY, linewidths=0.5)
+    ax.add_collection(cells, autolim=False)
+    if letters >= _LEGIBLE:
+        for name, (x, y) in zip(shape.names, boxes.mean(1), strict=True):
+            ax.text(x, y, name, fontsize=letters, color=INK, ha="center", va="center", zorder=4)
     few = shape.line[:: max(len(shape.line) // 50, 1)]
     ax.plot(*(origin + scale * (few - low)).T, color=BLUE, lw=0.6, alpha=0.5)
     return np.asarray(origin + 2.0 * half * [[0, 0], [1, 0], [1, 1], [0, 1], [0, 0]])

@@ -24,6 +24,8 @@ from cableroute.units import MM_PER_UNIT, format_inches
 INCH = float(MM_PER_UNIT["in"])
 #: What two tiles of one shape have in common [mm].
 OVERLAP = 15.0
+#: A flat stretch that takes more tiles than this is left out: nobody glues so many together.
+MOST_TILES = 12
 #: Straight drawn on both sides of a bend, and at most on both sides of a flat stretch [mm].
 TANGENT, LEAD = 40.0, 100.0
 #: Half the tick of a bend's mark, and of a distance's [mm].
@@ -139,11 +141,11 @@ def run_shape(
     Returns
     -------
     Shape or None
-        The stretch at full size; None if it is more than a hundred pages long.
+        The stretch at full size; None if :data:`MOST_TILES` end to end do not reach across it.
     """
     route, begin = run.route(lead=LEAD)
     line = route.point(stations(route))[:, :2]
-    if np.hypot(*np.ptp(line, axis=0)) > 100.0 * np.hypot(*area):
+    if np.hypot(*np.ptp(line, axis=0)) > MOST_TILES * np.hypot(*area):
         return None
     bends = rows[run.first : run.last + 1]
     marks = [
@@ -251,7 +253,9 @@ def _turned(name: str, told: str, line: Array, marks: Sequence[Mark], area: Arra
         choices.append((*_tiles(line @ matrix, area), matrix))
     tiles, cells, matrix = min(choices, key=lambda choice: len(choice[0]))
     turned = tuple(Mark(mark.tick @ matrix, mark.text, mark.of_bend) for mark in marks)
-    return Shape(name, told, line @ matrix, turned, tiles, cells)
+    line = line @ matrix
+    needed = _needed(filled(line, 2.0), tiles, area)
+    return Shape(name, told, line, turned, tiles[needed], cells[needed])
 
 
 def _tiles(line: Array, area: Array) -> tuple[Array, Array]:
@@ -260,12 +264,9 @@ def _tiles(line: Array, area: Array) -> tuple[Array, Array]:
     step = area - OVERLAP
     counts = np.maximum(np.ceil((high - low - OVERLAP) / step), 1).astype(int)
     first = 0.5 * (low + high) - 0.5 * (counts * step + OVERLAP)
-    points = filled(line, 2.0)
-    found = np.clip((points - first) // step, 0, counts - 1).astype(int)
+    found = np.clip((filled(line, 2.0) - first) // step, 0, counts - 1).astype(int)
     cells = np.unique(np.column_stack((counts[1] - 1 - found[:, 1], found[:, 0])), axis=0)
-    tiles = first + step * np.column_stack((cells[:, 1], counts[1] - 1 - cells[:, 0]))
-    needed = _needed(points, tiles, area)
-    return tiles[needed], cells[needed]
+    return first + step * np.column_stack((cells[:, 1], counts[1] - 1 - cells[:, 0])), cells
 
 
 def _needed(points: Array, tiles: Array, area: Array) -> NDArray[np.intp]:

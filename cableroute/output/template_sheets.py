@@ -14,15 +14,13 @@ from cableroute.errors import CableRouteError
 from cableroute.output.exports import bend_rows
 from cableroute.output.style import any_letters, plain
 from cableroute.output.template_page import PAPER, drawing_area, pages
-from cableroute.output.template_shapes import Shape, bend_shape, bends_of, run_shape
+from cableroute.output.template_shapes import MOST_TILES, Shape, bend_shape, bends_of, run_shape
 from cableroute.route.planar import flat_runs
 from cableroute.route.schedule import bend_schedule
 from cableroute.route.segments import Array
 
 #: More pages than this are a mistake, such as a scan or a bend of many metres.
 MOST_PAGES = 200
-#: A flat stretch that takes more tiles than this is left out: nobody glues so many together.
-MOST_TILES = 12
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,7 +101,7 @@ def _flat(
     rows = bend_rows(cable.figures)
     for run in flat_runs(bend_schedule(cable.figures.route), tolerance=tolerance):
         shape = run_shape(run, rows, area=area, inches=inches)
-        count = f"{len(shape.tiles)} sheets" if shape else "hundreds of sheets"
+        count = f"{len(shape.tiles)} sheets" if shape else "far too many sheets"
         yield (
             f"{plain(cable.figures.cable.name)}: {bends_of(run)} lie flat, but would take {count}; "
             f"more than {MOST_TILES} are not printed",

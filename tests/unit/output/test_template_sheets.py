@@ -239,7 +239,7 @@ def test_a_stretch_of_too_many_sheets_is_left_out_and_said(tmp_path):
     assert str(MOST_TILES) in told
     vast = job(tmp_path, "{at=[0,0,0]},{at=[500,0,0]},{at=[500,9e6,0]},{at=[0,9e6,0]}")
     (told,) = template_sheets(vast, title="", unit="mm", tolerance=3.0).left_out
-    assert "hundreds" in told
+    assert "far too many" in told
 
 
 def test_tiles_are_named_by_row_and_column(tmp_path):
