@@ -23,6 +23,8 @@ from cableroute.output.report_blocks import (
     one_line,
 )
 
+#: A word with more letters than this may break, after so many of them.
+_LONGEST, _SYLLABLE = 30, 10
 _VIEWS = (("plan", "Plan"), ("side", "Side"), ("front", "Front"), ("reset", "Reset"))
 _ZOOMS = (("in", "Zoom in", "+"), ("out", "Zoom out", "−"))
 _HOW = (
@@ -48,7 +50,7 @@ def report_html(report: Report) -> str:
     style, script = (_shipped(name) for name in ("report.css", "report.js"))
     title, verdict = escape(report.title), report.verdict
     numbered = [(f"part-{i}", section) for i, section in enumerate(report.sections, start=1)]
-    links = "".join(f'<li><a href="#{i}">{escape(s.title)}</a></li>' for i, s in numbered)
+    links = "".join(f'<li><a href="#{i}">{_text(s.title)}</a></li>' for i, s in numbered)
     body = "\n".join(_section(section, 2, name) for name, section in numbered)
     return f"""<!DOCTYPE html>
 <html lang="en">
@@ -63,10 +65,10 @@ def report_html(report: Report) -> str:
 </head>
 <body>
 <header>
-<h1>{title}</h1>
+<h1>{_text(report.title)}</h1>
 <p class="verdict {verdict}">{verdict.upper()}</p>
-<p>{escape(report.caution)}</p>
-<p class="byline">{escape(report.byline)}</p>
+<p>{_text(report.caution)}</p>
+<p class="byline">{_text(report.byline)}</p>
 </header>
 <nav aria-label="Contents"><ol>{links}</ol></nav>
 <main>
@@ -94,6 +96,17 @@ def escape(text: str) -> str:
     return _escape(one_line(text), quote=True)
 
 
+def _text(text: str) -> str:
+    """Escape words that stand in the page, and let long ones break, or they stretch their table."""
+    words = (
+        "<wbr>".join(_escape(word[i : i + _SYLLABLE]) for i in range(0, len(word), _SYLLABLE))
+        if len(word) > _LONGEST
+        else _escape(word)
+        for word in one_line(text).split(" ")
+    )
+    return " ".join(words)
+
+
 def _shipped(name: str) -> str:
     return files("cableroute.output").joinpath(name).read_text(encoding="utf-8")
 
@@ -108,7 +121,7 @@ def _policy(style: str, script: str) -> str:
 def _section(section: Section, level: int, name: str) -> str:
     blocks = "\n".join(_block(block) for block in section.blocks)
     parts = [_section(part, level + 1, f"{name}-{i}") for i, part in enumerate(section.parts, 1)]
-    head = f'<h{level} id="{name}">{escape(section.title)}</h{level}>'
+    head = f'<h{level} id="{name}">{_text(section.title)}</h{level}>'
     inner = "\n".join([head, blocks, *parts])
     return f'<section aria-labelledby="{name}">\n{inner}\n</section>'
 
@@ -116,9 +129,9 @@ def _section(section: Section, level: int, name: str) -> str:
 def _block(block: Block) -> str:
     match block:
         case Paragraph(text):
-            return f"<p>{escape(text)}</p>"
+            return f"<p>{_text(text)}</p>"
         case Bullets(items):
-            return f"<ul>{''.join(f'<li>{escape(item)}</li>' for item in items)}</ul>"
+            return f"<ul>{''.join(f'<li>{_text(item)}</li>' for item in items)}</ul>"
         case Remarks(items):
             return f'<ul class="remarks">{"".join(_remark(*item) for item in items)}</ul>'
         case Table():
@@ -130,8 +143,8 @@ def _block(block: Block) -> str:
 
 
 def _remark(level: str, where: str, message: str) -> str:
-    place = f"<b>{escape(where)}:</b> " if where else ""
-    return f"<li>{_badge(level)} {place}{escape(message)}</li>"
+    place = f"<b>{_text(where)}:</b> " if where else ""
+    return f"<li>{_badge(level)} {place}{_text(message)}</li>"
 
 
 def _badge(word: str) -> str:
@@ -145,7 +158,7 @@ def _table(table: Table) -> str:
         for column in table.columns
     )
     rows = "\n".join(f'<tr role="row">{"".join(_cells(table, row))}</tr>' for row in table.rows)
-    caption = f"<caption>{escape(table.caption)}</caption>" if table.caption else ""
+    caption = f"<caption>{_text(table.caption)}</caption>" if table.caption else ""
     cards = ' class="cards"' if len(table.columns) > 2 else ""
     return (
         f'<table role="table"{cards}>{caption}<thead role="rowgroup"><tr role="row">{heads}</tr></thead>\n'
@@ -156,7 +169,7 @@ def _table(table: Table) -> str:
 def _cells(table: Table, row: tuple[str, ...]) -> Iterator[str]:
     for column, cell in zip(table.columns, row, strict=True):
         judged = column.head in ("Verdict", "Outcome") and cell.lower() in _LEVELS
-        shown = _badge(cell.lower()) if judged else escape(cell)
+        shown = _badge(cell.lower()) if judged else _text(cell)
         label = escape(column.head)
         yield f'<td role="cell" data-label="{label}"{_flush(column.numeric)}>{shown}</td>'
 
@@ -175,9 +188,9 @@ def _drawing(drawing: Drawing) -> str:
     wide, high = (round(96 * size) for size in figure.get_size_inches())
     caption = escape(drawing.caption)
     return (
-        f'<figure><div class="scroll" role="region" aria-label="{caption}" tabindex="0">'
+        '<figure><div class="scroll">'
         f'<img src="data:image/svg+xml;base64,{data}" alt="{caption}" width="{wide}" height="{high}">'
-        f"</div><figcaption>{caption}</figcaption></figure>"
+        f"</div><figcaption>{_text(drawing.caption)}</figcaption></figure>"
     )
 
 
