@@ -250,7 +250,7 @@ def _travel(figures: LinkageFigures, member: Member, at: int, scale: float, name
     q = sense * float(member.where[at])
     path = f"{abs(q) * member.point.speed / scale:.3g} {name}"
     words = (
-        f"{degrees(q):+.1f}°, {path}"
+        f"{degrees(q):+.1f}°\n{path}"
         if isinstance(member.point, Arm)
         else f"{q / scale:+.3g} {name}"
     )
