@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from base64 import b64encode
 from collections.abc import Iterator
 from hashlib import sha256
@@ -25,6 +26,9 @@ from cableroute.output.report_blocks import (
 
 #: A word with more letters than this may break, after so many of them.
 _LONGEST, _SYLLABLE = 30, 10
+#: Hebrew, Arabic and the like: set apart, or a figure beside them would change its place.
+_RTL = "\u0590-\u08ff\ufb1d-\ufdff\ufe70-\ufefc"
+_RIGHT_TO_LEFT = re.compile(f"[{_RTL}]+(?: +[{_RTL}]+)*")
 _VIEWS = (("plan", "Plan"), ("side", "Side"), ("front", "Front"), ("reset", "Reset"))
 _ZOOMS = (("in", "Zoom in", "+"), ("out", "Zoom out", "−"))
 _HOW = (
@@ -97,14 +101,14 @@ def escape(text: str) -> str:
 
 
 def _text(text: str) -> str:
-    """Escape words that stand in the page, and let long ones break, or they stretch their table."""
+    """Escape words that stand in the page; long ones may break, or they stretch their table."""
     words = (
         "<wbr>".join(_escape(word[i : i + _SYLLABLE]) for i in range(0, len(word), _SYLLABLE))
         if len(word) > _LONGEST
         else _escape(word)
         for word in one_line(text).split(" ")
     )
-    return " ".join(words)
+    return _RIGHT_TO_LEFT.sub(r"<bdi>\g<0></bdi>", " ".join(words))
 
 
 def _shipped(name: str) -> str:

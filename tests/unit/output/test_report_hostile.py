@@ -142,6 +142,7 @@ KNOWN_TAGS = {
     "span",
     "b",
     "wbr",
+    "bdi",
 }
 
 
@@ -192,6 +193,13 @@ def test_long_words_may_break(page):
     body = page.partition("</head>")[2].removesuffix("</html>\n")
     words = [word for text in Page(body).words for word in text.split()]
     assert max(map(len, words)) <= 30
+
+
+def test_figures_beside_words_that_run_to_the_left_keep_their_place(page, word):
+    if "\u05e9" in word:
+        assert "<bdi>\u05e9\u05dc\u05d5\u05dd \u0645\u0631\u062d\u0628\u0627</bdi>; 0 mm" in page
+    else:
+        assert "<bdi>" not in page
 
 
 def test_html_has_one_title_and_every_heading_in_a_landmark(page):
