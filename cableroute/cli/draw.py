@@ -46,6 +46,7 @@ class What(StrEnum):
     CURVATURE = "curvature"
     STOCK = "stock"
     LOST = "lost"
+    FEEL = "feel"
     LINKAGE = "linkage"
     SELECTOR = "selector"
 

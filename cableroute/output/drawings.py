@@ -49,6 +49,36 @@ VIEWS: Mapping[str, Callable[..., Axes]] = MappingProxyType(
         "isometric": draw_isometric,
     }
 )
+
+
+def draw_lever_feel(result: CableAssessment, *, unit: str = "mm", ax: Axes | None = None) -> Axes:
+    """Draw what the hand feels of a cable over a full cycle, as worked out for it.
+
+    Parameters
+    ----------
+    result : CableAssessment
+        The cable.
+    unit : str
+        Unit of the tape; inches for inches and feet, else mm.
+    ax : Axes, optional
+        Where to draw; a new figure if not given.
+
+    Returns
+    -------
+    Axes
+        With the travel of the hand across and its force up.
+
+    Raises
+    ------
+    CableRouteError
+        For a cable whose data do not say how much its core stretches.
+    """
+    from cableroute.output.feel_chart import draw_feel
+    from cableroute.workings.feel import work_out_feel
+
+    return draw_feel(work_out_feel(result.figures), unit=unit, ax=ax)
+
+
 #: Charts of a cable by the word that asks for them.
 CHARTS: Mapping[str, Callable[..., Axes]] = MappingProxyType(
     {
@@ -56,6 +86,7 @@ CHARTS: Mapping[str, Callable[..., Axes]] = MappingProxyType(
         "curvature": draw_curvature,
         "stock": draw_stock,
         "lost": draw_lost,
+        "feel": draw_lever_feel,
     }
 )
 #: Single drawings of a cable.
