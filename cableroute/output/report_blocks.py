@@ -61,6 +61,11 @@ class Column:
     head: str
     numeric: bool = False
 
+    @property
+    def judges(self) -> bool:
+        """Whether its cells are verdicts or levels, to be coloured."""
+        return self.head in ("Verdict", "Outcome")
+
 
 @dataclass(frozen=True, slots=True)
 class Table:

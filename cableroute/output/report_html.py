@@ -172,7 +172,7 @@ def _table(table: Table) -> str:
 
 def _cells(table: Table, row: tuple[str, ...]) -> Iterator[str]:
     for column, cell in zip(table.columns, row, strict=True):
-        judged = column.head in ("Verdict", "Outcome") and cell.lower() in _LEVELS
+        judged = column.judges and cell.lower() in _LEVELS
         shown = _badge(cell.lower()) if judged else _text(cell)
         label = escape(column.head)
         yield f'<td role="cell" data-label="{label}"{_flush(column.numeric)}>{shown}</td>'

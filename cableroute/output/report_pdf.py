@@ -226,7 +226,8 @@ def _row(
         for column, cell, width in zip(table.columns, cells, widths, strict=True):
             if n < len(cell):
                 word = cell[n]
-                colour = INK if top else LEVEL_COLOURS.get(word.lower(), INK)
+                judged = not top and column.judges
+                colour = LEVEL_COLOURS.get(word.lower(), INK) if judged else INK
                 shift = width - letters.width(word) if column.numeric else 0.0
                 shown = Letters(letters.size, bold=top or colour != INK)
                 pages.word(left + shift, word, shown, colour=colour)

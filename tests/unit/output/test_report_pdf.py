@@ -108,6 +108,13 @@ def test_a_row_taller_than_a_page_loses_no_word():
     assert found == words
 
 
+def test_only_verdicts_are_coloured():
+    columns = (Column("Found"), Column("Outcome"))
+    pages = figures_of(with_sections(Section("s", (Table("", columns, (("fail", "fail"),)),))))
+    colours = [t.get_color() for t in pages[0].texts if t.get_text() == "fail"]
+    assert colours == ["#222222", "#a3200d"]
+
+
 def test_a_heading_is_not_left_alone_at_the_foot_of_a_page():
     for count in range(50, 58):
         filler = tuple(Paragraph("x") for _ in range(count))
