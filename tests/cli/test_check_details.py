@@ -135,6 +135,26 @@ def test_the_text_takes_every_new_key(tmp_path):
         assert result.stderr == ""
 
 
+def test_slack_that_bows_a_clip_s_span_too_tightly_is_told_with_the_lay(tmp_path):
+    path = tmp_path / "job.toml"
+
+    def with_stock(length: float) -> dict:
+        path.write_text(
+            "[[cable]]\nname = 'a'\nkind = 'pull'\nfriction = 0.1\n"
+            "points = [{ at = [0, 0, 0] }, { at = [300, 0, 0] }, { at = [600, 30, 0] }]\n"
+            "[cable.build]\nconstruction = '7x7'\ncore_od = 1.6\nconduit_id = 2.2\n"
+            f"conduit_od = 5\nmin_bend_radius = 90\nstock_lengths = [{length}]\n"
+        )
+        result = CliRunner().invoke(app, ["check", str(path), "--lay", "--json"])
+        (cable,) = json.loads(result.stdout, parse_constant=pytest.fail)["cables"]
+        return {found["code"]: found for found in cable["findings"]}
+
+    assert "slack-too-tight" not in with_stock(602)
+    found = with_stock(640)["slack-too-tight"]
+    assert (found["limit"], found["unit"]) == (90, "mm")
+    assert found["value"] < 90
+
+
 # -- what it refuses ---------------------------------------------------------------------------
 
 BAD = {

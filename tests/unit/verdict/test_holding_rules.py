@@ -216,6 +216,24 @@ def test_a_plate_is_the_bracket_of_its_stiffness():
     assert gives[2] == pytest.approx(2.0 * gives[0])
 
 
+def test_brackets_count_in_the_lost_motion_that_is_judged():
+    one = cable(anchors={"hand": {"bracket": {"stiffness": 30.0}}})
+    figures = judged(one).figures
+    share = figures.lost_share
+    assert share == pytest.approx(judged(cable()).figures.lost_share + figures.lost.bracket / 40.0)
+
+    def at(marginal: float, failing: float) -> CableAssessment:
+        return judged(one, Limits(lost_motion=(marginal, failing)))
+
+    assert level(at(share * OVER, 1.0), "lost-motion") is None
+    assert level(at(share * UNDER, 1.0), "lost-motion") == "marginal"
+    failed = at(share * UNDER**2, share * UNDER)
+    assert level(failed, "lost-motion") == "fail"
+    found = finding(failed, "lost-motion")
+    assert (found.value, found.unit) == (pytest.approx(figures.lost.total), "mm")
+    assert "most of it in brackets" in found.message
+
+
 # -- clips -------------------------------------------------------------------------------------
 
 

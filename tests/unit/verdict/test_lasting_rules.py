@@ -234,6 +234,18 @@ def test_measured_drag_strains_the_pushed_core_too():
     assert dragging > bare
 
 
+def test_a_pushed_core_is_stressed_by_the_push_at_the_hand_side():
+    result = judged(cable(push_load=80.0, friction=(0.2, 0.2)))
+    core, onset = result.figures.core, result.figures.push.snaking_onset
+    push = 80.0 * np.exp(0.2 * np.pi / 2)
+    assert push < onset  # so bend and helix do not meet
+    inertia = np.pi * 2.0**4 / 64.0
+    bend = push / core.area + 200e3 * 2.0 / (2 * 160.0)
+    straight = push / core.area + 0.5 * push * 0.3 * 1.0 / inertia
+    assert bend > straight
+    assert result.lasting.strain.pushed == pytest.approx(bend, rel=1e-3)
+
+
 def test_a_locked_up_push_has_no_stress():
     soft = family(construction="7x19", core_od=2.0, conduit_id=3.0, min_bend_radius=100.0)
     result = judged(cable(ZIGZAG, family=soft, bend_radius=100.0, push_load=1e5))
