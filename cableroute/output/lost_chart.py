@@ -87,7 +87,7 @@ def draw_lost(result: CableAssessment, *, unit: str = "mm", ax: Axes | None = No
     ax.set_xlim(0.0, 1.08 * end)  # room for the label of a last part that is small
     labels = _draw_parts(ax, {part: size / scale for part, size in parts.items()}, name)
     if figures.travel:
-        labels += _draw_travel(ax, total, end=end, travel=figures.travel / scale, unit=name)
+        _draw_travel(ax, total, end=end, travel=figures.travel / scale, unit=name)
     place_labels(ax, labels, avoid=_bars(end))
     return ax
 
@@ -108,7 +108,7 @@ def _draw_parts(ax: Axes, parts: Mapping[str, float], unit: str) -> list[Label]:
     return labels
 
 
-def _draw_travel(ax: Axes, total: float, *, end: float, travel: float, unit: str) -> list[Label]:
+def _draw_travel(ax: Axes, total: float, *, end: float, travel: float, unit: str) -> None:
     """Draw the travel as long as the bar of the parts, so to a scale of its own, and the part that is lost.
 
     Two lines from its lost part to the bar below say that it is the same thing enlarged.
@@ -126,7 +126,15 @@ def _draw_travel(ax: Axes, total: float, *, end: float, travel: float, unit: str
     middle = 0.5 * (lost + end)
     ax.text(middle, _WHOLE, arrives, ha="center", va="center", fontsize=LETTERS, color=INK)
     text = f"{_length(total, unit)} lost, {100.0 * total / travel:.0f} %"
-    return [Label(0.5 * lost, _WHOLE + 0.5 * _HIGH, text, towards=0.5 * np.pi)]
+    above = _WHOLE + 0.5 * _HIGH
+    ax.annotate(
+        text,
+        (0.0, above),
+        xytext=(0.0, 4.0),
+        textcoords="offset points",
+        fontsize=LETTERS,
+        color=INK,
+    )
 
 
 def _length(size: float, unit: str, *, fine: bool = True) -> str:

@@ -84,7 +84,7 @@ def _clips(figures: Figures, holding: Holding) -> Iterator[Finding]:
             "note",
             names,
             f"Nothing holds the conduit in the bend at {names}: left to itself it takes a shape of "
-            "its own. Clip it on each side; --full lists where.",
+            "its own. Clip it on each side; the list of clips says where.",
             value=float(len(bare)),
             limit=0.0,
         )
@@ -96,7 +96,7 @@ def _clips(figures: Figures, holding: Holding) -> Iterator[Finding]:
             "note",
             f"{widest[0].name} to {widest[1].name}",
             f"{apart:.0f} mm without a clip from {widest[0].name} to {widest[1].name}; at most "
-            f"{holding.spacing:.0f} mm is usual. --full lists where to add some.",
+            f"{holding.spacing:.0f} mm is usual. The list of clips says where to add some.",
             value=apart,
             limit=holding.spacing,
             unit="mm",
