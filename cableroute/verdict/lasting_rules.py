@@ -79,6 +79,14 @@ def _return(figures: Figures, returning: Returning, limits: Limits) -> Iterator[
     state, worst = min(states.items(), key=lambda pair: float(pair[1].margin))
     margin = float(worst.margin)
     marginal, failing = limits.return_margin
+    if figures.drag is None:
+        yield Finding(
+            "return-without-drag",
+            "note",
+            "whole run",
+            "The cable's own drag is not known, so its return spring is held against friction alone. "
+            "Measure the force that moves the core with nothing attached, and give it as drag.",
+        )
     level: Level | None = "fail" if margin <= failing else "marginal" if margin < marginal else None
     if level is None:
         return

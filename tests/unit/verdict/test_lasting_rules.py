@@ -26,7 +26,7 @@ U_TURN = [[0, 0, 0], [900, 0, 0], [900, 900, 0], [0, 900, 0]]
 ZIGZAG = [[300 * (i % 2), 300 * i, 0] for i in range(8)]
 LASTING = {
     *("return-spring", "return-unknown", "wire-stress", "push-stress", "bend-ratio", "fatigue"),
-    *("temperature", "liner-creep", "ageing"),
+    *("temperature", "liner-creep", "ageing", "return-without-drag"),
 }
 
 
@@ -128,6 +128,15 @@ def test_measured_drag_counts_once_and_instead_of_the_estimate():
     assert drag > 0.0
     warm = estimated.lasting.returning.warm
     assert float(warm.required) == pytest.approx(np.exp(0.2 * np.pi / 2) * drag + 3.0)
+
+
+def test_a_return_without_drag_is_told_where_neither_scale_nor_data_give_one():
+    blind = judged(throttle(drag=None))
+    assert level(blind, "return-without-drag") == "note"
+    assert float(blind.lasting.returning.warm.required) == pytest.approx(3.0)
+    for known in (throttle(), throttle(drag=0.0), throttle(drag=None, family=family())):
+        assert level(judged(known), "return-without-drag") is None
+    assert level(judged(throttle(drag=None, resists=None)), "return-without-drag") is None
 
 
 def test_the_pedal_s_resistance_is_dragged_through_the_bends():
@@ -445,6 +454,7 @@ def test_every_message_has_three_sentences_at_most():
         strand(9.0, load=900.0),
         cable(U_TURN, family=None, kind="pull", friction=(0.25, 0.25)),
         cable(kind="pull", load=10.0, family=family(core_strength=2080.0)),
+        throttle(drag=None),
     )
     codes = set()
     for one in bad:
