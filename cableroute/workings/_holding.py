@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from math import isfinite
+
 import numpy as np
 
+from cableroute.errors import SolverError
 from cableroute.measure.load_models import AnchorEntry, AnchorsEntry, BracketEntry
 from cableroute.mechanics.anchors import (
     AnchorLoad,
@@ -85,7 +88,7 @@ def brackets_give(anchors: AnchorsEntry | None, pull: Transmission) -> float | N
 
 def _gives(entry: AnchorEntry | None, pull: float) -> float | None:
     """How far one bracket gives [mm]."""
-    if entry is None or entry.bracket is None:
+    if entry is None or entry.bracket is None or not isfinite(pull):
         return None
     return float(bracket_travel(pull, stiffness=stiffness_of(entry.bracket)))
 
@@ -94,9 +97,7 @@ def _at_corners(figures: Figures) -> tuple[Array, Array]:
     """Pull and push on the core at the hand side of each bend, at high friction."""
     route, family = figures.route, figures.cable.family
     friction, drag = figures.friction[1], figures.pull.drag
-    weight = core_weight(figures.core)
-    pulls = pull_forces(route, load=figures.pull.load, friction=friction, weight=weight)
-    pulls = np.maximum(pulls[1:-1:2], 0.0) + drag
+    pulls = _pulls(figures) + drag
     if figures.push is None:
         return pulls, np.zeros_like(pulls)
     pushes = push_forces(
@@ -109,6 +110,21 @@ def _at_corners(figures: Figures) -> tuple[Array, Array]:
     )[1:-1:2]
     # where it locks up no force is defined, and the verdict says so
     return pulls, np.where(np.isfinite(pushes), pushes, 0.0) + drag
+
+
+def _pulls(figures: Figures) -> Array:
+    """Pull at the hand side of each bend, drag left out; infinite where it has no bounds."""
+    route = figures.route
+    try:
+        pulls = pull_forces(
+            route,
+            load=figures.pull.load,
+            friction=figures.friction[1],
+            weight=core_weight(figures.core),
+        )
+    except SolverError:  # the survey of a shaking hand, say: the verdict tells of its wrap
+        return np.full(route.turns.shape, np.inf)
+    return np.maximum(pulls[1:-1:2], 0.0)
 
 
 def _anchor(load: AnchorLoad, entry: AnchorEntry | None) -> Anchor:

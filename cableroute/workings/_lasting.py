@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
+from cableroute.errors import SolverError
 from cableroute.hardware.liners import LINERS
 from cableroute.mechanics.ageing import Condition, condition_ranges
 from cableroute.mechanics.drag import zero_load_drag
@@ -72,7 +73,12 @@ def _ages(figures: Figures, conditions: tuple[Condition, ...]) -> tuple[Aged, ..
     route, family, core = figures.route, figures.cable.family, figures.core
     highs = np.array([condition.high for condition in conditions])
     load = figures.pull.load
-    pulls = np.maximum(pull_force(route, load=load, friction=highs, weight=core_weight(core)), 0.0)
+    try:
+        pulls = np.maximum(
+            pull_force(route, load=load, friction=highs, weight=core_weight(core)), 0.0
+        )
+    except SolverError:  # in the worst of them no force is enough, and in the best hardly one
+        pulls = np.full(highs.shape, np.inf)
     pushes = None
     if figures.push:
         pushes = push_force(

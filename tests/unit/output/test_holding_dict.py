@@ -181,6 +181,31 @@ def test_a_locked_up_push_is_null_everywhere():
     assert [each["verdict"] for each in found["conditions"]] == ["fail"] * 5
 
 
+def staircase(corners: int) -> np.ndarray:
+    """So many quarter turns, left and right by turns."""
+    steps = np.arange(corners + 2)
+    return np.stack([400.0 * ((steps + 1) // 2), 400.0 * (steps // 2), 0.0 * steps], axis=1)
+
+
+def test_a_force_without_bounds_is_null_and_still_judged():
+    # 700 rad at 1.1 is beyond e^709; a shaking hand's survey of thousands of points is as bad
+    wild = Cable("b", staircase(446), "pull", 50.0, friction=(1.1, 1.1), load=9.0, travel=40.0)
+    found = cable_dict(replace(wild, anchors=FULL.anchors))
+    assert found["verdict"] == "fail"
+    assert found["pull"]["input_n"] is None
+    assert found["anchors"][0]["pull_n"] is None
+    assert found["anchors"][0]["bracket_mm"] is None
+    assert found["anchors"][1]["pull_n"] == 9.0
+    assert [each["verdict"] for each in found["conditions"]] == ["fail"] * 5
+
+
+def test_a_condition_without_bounds_leaves_the_figures_at_the_friction_given():
+    wild = Cable("b", staircase(446), "pull", 160.0, family=FULL.family, friction=(0.4, 0.4))
+    found = cable_dict(wild)
+    assert found["pull"]["input_n"] > 1e100
+    assert [each["pull_n"] for each in found["conditions"]] == [None] * 5
+
+
 @pytest.mark.parametrize("kind", ["push-pull", "pull", "pull-pair"])
 @pytest.mark.parametrize("family", [None, "push-solid-medium"])
 @pytest.mark.parametrize("points", [CORNER, CORNER[:2]], ids=["bend", "straight"])
