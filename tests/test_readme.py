@@ -61,7 +61,9 @@ def test_ci_runs_the_test_command(commands: list[str]) -> None:
     assert "pytest" in commands[1]
 
 
-@pytest.mark.parametrize("page", ["README.md", "DEVELOPERS.md", "data/README.md", "notebooks/README.md"])
+@pytest.mark.parametrize(
+    "page", ["README.md", "DEVELOPERS.md", "data/README.md", "notebooks/README.md"]
+)
 def test_links_lead_somewhere(page: str) -> None:
     file = ROOT / page
     text = file.read_text(encoding="utf-8")

@@ -35,11 +35,17 @@ PROVENANCE_TAGS = (
 )
 """What a provenance entry may begin with; ``": note"`` may follow."""
 
+#: Bare millimetres below this need no reading [mm].
+PLAIN = 1e9
+
 _NOTE_REQUIRED = ("published source", "from memory")  # they say nothing until the source is named
 
 
 def read_length(value: Any, info: ValidationInfo) -> float:
     """Read a length, bare numbers in the unit of the validation context, into mm."""
+    is_mm = not info.context or info.context["unit"] == "mm"
+    if is_mm and type(value) in (int, float) and 0.0 <= value < PLAIN:
+        return float(value)  # the usual case by a short way: the library holds hundreds
     return parse_length(value, unit=info.context["unit"] if info.context else "mm")
 
 

@@ -10,7 +10,6 @@ import numpy as np
 from cableroute.assess import Assessment, CableAssessment
 from cableroute.mechanics.push_travel import PushTravel
 from cableroute.output.holding_dict import holding_dict, lasting_dict
-from cableroute.output.linkage_dict import linkage_dict, selector_dict
 from cableroute.output.plain import finding_dict
 from cableroute.output.plain import number as _number
 from cableroute.route.pieces import STRAIGHT
@@ -42,6 +41,15 @@ def assessment_dict(assessment: Assessment) -> dict[str, Any]:
         "title": assessment.job.title,
         "verdict": assessment.verdict,
         "cables": [_cable(cable) for cable in assessment.cables],
+        **(_linkages(assessment) if assessment.linkages else {"linkages": [], "selectors": []}),
+    }
+
+
+def _linkages(assessment: Assessment) -> dict[str, Any]:
+    """Return linkages and selectors, by modules that a file without any does not wait for."""
+    from cableroute.output.linkage_dict import linkage_dict, selector_dict
+
+    return {
         "linkages": [linkage_dict(linkage) for linkage in assessment.linkages],
         "selectors": [selector_dict(selector) for selector in assessment.selectors],
     }

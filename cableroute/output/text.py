@@ -11,7 +11,6 @@ import numpy as np
 
 from cableroute.assess import Assessment, CableAssessment
 from cableroute.output.cautions import cautions_for
-from cableroute.output.linkage_text import linkage_lines, selector_lines
 from cableroute.units import format_inches
 from cableroute.verdict.figures import Figures, NaturalLay, Transmission
 from cableroute.verdict.lasting import Lasting
@@ -50,15 +49,23 @@ def report_lines(assessment: Assessment, *, full: bool = False) -> Iterator[tupl
             from cableroute.output.full_text import full_lines  # seldom asked for
 
             yield from (("", line) for line in full_lines(cable, unit=assessment.job.unit))
+    if assessment.linkages:
+        yield from _linkages(assessment)
+    yield "", ""
+    for caution in cautions_for(assessment.job):
+        yield from (("", line) for line in _wrap("Caution: " + caution, indent=9))
+
+
+def _linkages(assessment: Assessment) -> Iterator[tuple[str, str]]:
+    """Yield linkages and selectors, with modules that a file without any does not wait for."""
+    from cableroute.output.linkage_text import linkage_lines, selector_lines
+
     for linkage in assessment.linkages:
         yield "", ""
         yield from linkage_lines(linkage)
     for selector in assessment.selectors:
         yield "", ""
         yield from selector_lines(selector)
-    yield "", ""
-    for caution in cautions_for(assessment.job):
-        yield from (("", line) for line in _wrap("Caution: " + caution, indent=9))
 
 
 def _cable(cable: CableAssessment, *, inches: bool) -> Iterator[tuple[str, str]]:
