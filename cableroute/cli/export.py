@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from enum import StrEnum
 from pathlib import Path
-from typing import Annotated
+from typing import Annotated, Any
 
 import typer
 
@@ -50,9 +50,10 @@ class What(StrEnum):
     CLIPS = "clips"
 
 
-TABLES = {
-    What.POINTS: (POINT_COLUMNS, point_rows),
-    What.BENDS: (BEND_COLUMNS, bend_rows),
+Rows = Callable[[CableAssessment], list[dict[str, Any]]]
+TABLES: dict[What, tuple[Sequence[str], Rows]] = {
+    What.POINTS: (POINT_COLUMNS, lambda cable: point_rows(cable.figures)),
+    What.BENDS: (BEND_COLUMNS, lambda cable: bend_rows(cable.figures)),
     What.CLIPS: (CLIP_COLUMNS, clip_rows),
 }
 
@@ -105,9 +106,7 @@ def export(
         cables = named(assess(job).cables, cable)
         if out.suffix.lower() == ".csv":
             columns, rows = TABLES[what]
-            data = csv_text(
-                columns, [row for each in cables for row in rows(each.figures)]
-            ).encode()
+            data = csv_text(columns, [row for each in cables for row in rows(each)]).encode()
         elif out.suffix.lower() == ".dxf":
             data = dxf_text(cables, job.keepouts).encode("ascii")
         else:

@@ -22,6 +22,9 @@ from cableroute.measure.load_models import AnchorsEntry, Controls, ResistsEntry,
 from cableroute.measure.tables import Coordinate, Position, Table
 from cableroute.units import Unit
 
+#: Temperatures that a cable can be asked to stand [degC].
+ABSOLUTE_ZERO, HOTTEST = -273.15, 2000.0
+
 Move = Literal["no", "x", "y", "z", "tube", "free"]
 Side = Literal["left", "right", "up", "down", "fore", "aft"]
 Kind = Literal["push-pull", "pull", "pull-pair"]
@@ -159,8 +162,12 @@ class CableEntry(Table):
             raise ValueError("expected a family or a build table, got both")
         if self.family is None and self.build is None and self.bend_radius is None:
             raise ValueError("expected a least bend radius: give bend_radius, a family or a build")
-        if self.temperature and not -273.15 <= self.temperature[0] <= self.temperature[1]:
-            raise ValueError("expected temperature = [coldest, hottest]")
+        cold, hot = self.temperature or (0.0, 0.0)
+        if not ABSOLUTE_ZERO <= cold <= hot <= HOTTEST:
+            raise ValueError(
+                f"expected temperature = [coldest, hottest] within {ABSOLUTE_ZERO:g} to {HOTTEST:g} "
+                f"degC, got [{cold:g}, {hot:g}]"
+            )
         if self.kind == "pull" and self.push_load:
             raise ValueError("a pull cable cannot push; expected no push_load")
         if self.preload is not None and self.kind != "pull-pair":

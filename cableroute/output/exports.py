@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
 from itertools import product
-from math import acos, ceil, degrees, pi
+from math import acos, ceil, degrees, isfinite, pi
 from typing import Any
 
 import numpy as np
@@ -27,7 +27,10 @@ BEND_COLUMNS = (
     *("cable", "bend", "at", "straight_mm", "mark_mm", "end_mm"),
     *("rotation_deg", "angle_deg", "radius_mm"),
 )
-CLIP_COLUMNS = ("cable", "at_mm", "x_mm", "y_mm", "z_mm", "kind", "label")
+CLIP_COLUMNS = (
+    *("cable", "at_mm", "x_mm", "y_mm", "z_mm", "kind", "label"),
+    *("force_n", "spring_back_n", "towards_x", "towards_y", "towards_z"),
+)
 
 
 def stations(route: Route, *, spacing: float = float("inf")) -> Array:
@@ -121,42 +124,36 @@ def bend_rows(figures: Figures) -> list[dict[str, Any]]:
     ]
 
 
-def clip_rows(figures: Figures) -> list[dict[str, Any]]:
-    """Return where the conduit is held: clips, anchors, and the two ends, which are anchors.
+def clip_rows(cable: CableAssessment) -> list[dict[str, Any]]:
+    """Return where the conduit is held, and where it should be.
 
     Parameters
     ----------
-    figures : Figures
+    cable : CableAssessment
         One cable.
 
     Returns
     -------
     list of dict
-        One for each, from the hand end on. A clip at a bend holds the middle of its arc, which
-        is not the corner point that was measured.
+        Anchors, clips and suggested clips from the hand end on, each where the conduit passes: a
+        clip at a bend holds the middle of its arc, not the corner point that was measured.
     """
-    route = figures.route
-    middles = np.cumsum(route.straights[:-1] + route.arc_lengths) - 0.5 * route.arc_lengths
-    along = np.concatenate(([0.0], middles, [float(route.length)]))
-    last = len(along) - 1
-    kinds = [_fix(figures, i) or ("anchor" if i in (0, last) else None) for i in range(last + 1)]
     return [
         {
-            "cable": figures.cable.name,
-            "at_mm": float(along[i]),
-            **_xyz(point),
-            "kind": kinds[i],
-            "label": figures.vertex_name(i),
+            "cable": cable.figures.cable.name,
+            "at_mm": clip.at,
+            **_xyz(clip.point),
+            "kind": clip.kind,
+            "label": clip.name,
+            "force_n": clip.force if isfinite(clip.force) else "",
+            "spring_back_n": "" if clip.spring_back is None else clip.spring_back,
+            **{
+                f"towards_{axis}": float(x) + 0.0
+                for axis, x in zip("xyz", clip.direction, strict=True)
+            },
         }
-        for i, point in enumerate(route.point(along))
-        if kinds[i]
+        for clip in cable.holding.clips
     ]
-
-
-def _fix(figures: Figures, vertex: int) -> str | None:
-    """How the user holds the conduit at a point of the route."""
-    at, fixes = int(figures.route.kept[vertex]), figures.cable.fixes
-    return fixes[at] if at < len(fixes) else None
 
 
 def _xyz(point: Array) -> dict[str, float]:
@@ -193,7 +190,7 @@ def dxf_text(cables: Sequence[CableAssessment], keepouts: Sequence[KeepOut] = ()
     for cable in cables:
         route = cable.figures.route
         groups += _polyline("ROUTE", route.point(stations(route)))
-        groups += _clips(cable.figures)
+        groups += _clips(cable)
     for zone in keepouts:
         for line in _frame(zone.shape):
             groups += _polyline("KEEP-OUT", line)
@@ -217,12 +214,11 @@ def _polyline(layer: str, points: Array) -> Iterator[tuple[int, Any]]:
     yield from [(0, "SEQEND"), (8, layer)]
 
 
-def _clips(figures: Figures) -> Iterator[tuple[int, Any]]:
-    for vertex, point in enumerate(figures.route.points):
-        if fix := _fix(figures, vertex):
-            name = _ascii(f"{fix}: {figures.vertex_name(vertex)}")
-            yield from [(0, "POINT"), (8, "CLIPS"), *_place(point)]
-            yield from [(0, "TEXT"), (8, "CLIPS"), *_place(point), (40, "10.0"), (1, name)]
+def _clips(cable: CableAssessment) -> Iterator[tuple[int, Any]]:
+    for clip in cable.holding.clips:
+        name = _ascii(f"{clip.kind}: {clip.name}" if clip.name else clip.kind)
+        yield from [(0, "POINT"), (8, "CLIPS"), *_place(clip.point)]
+        yield from [(0, "TEXT"), (8, "CLIPS"), *_place(clip.point), (40, "10.0"), (1, name)]
 
 
 def _ascii(text: str) -> str:

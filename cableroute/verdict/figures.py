@@ -200,6 +200,8 @@ class Figures:
     push_lost : PushTravel or None
         What pushing loses to the core and the conduit, at high friction; None for a cable that
         only pulls.
+    push_bracket : float or None
+        How far the anchors' brackets give under the push; None where none is known [mm].
     travel : float or None
         Travel needed, or else the cable's stroke [mm].
     order : Order
@@ -226,6 +228,7 @@ class Figures:
     push: Push | None
     lost: LostMotion | None
     push_lost: PushTravel | None
+    push_bracket: float | None
     travel: float | None
     order: Order
     clearances: tuple[Clearance, ...]
@@ -251,9 +254,9 @@ class Figures:
         pulling = max(self.travel - self.lost.total, 0.0)
         if self.push_lost is None:
             return pulling, None
-        # pushing meets the same clearance, hysteresis and brackets; core and conduit by their own
-        lost = self.lost.clearance + self.lost.hysteresis + (self.lost.bracket or 0.0)
-        return pulling, max(self.travel - lost - float(self.push_lost.total), 0.0)
+        # pushing meets the same clearance and hysteresis; the rest gives under its own force
+        lost = self.lost.clearance + self.lost.hysteresis + float(self.push_lost.total)
+        return pulling, max(self.travel - lost - (self.push_bracket or 0.0), 0.0)
 
     def corner_name(self, corner: int) -> str:
         """Return what the user calls a corner of the fitted route.

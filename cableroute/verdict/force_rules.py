@@ -47,7 +47,7 @@ def efficiency_rule(figures: Figures, limits: Limits) -> Iterator[Finding]:
     Finding
         None, one or more.
     """
-    worst = figures.pull.efficiencies[0]
+    worst = figures.pull.passed[0]  # a measured drag is no matter of bends
     level = level_of(worst, limits.efficiency) if figures.pull.load > 0.0 else None
     if level:
         wrap = degrees(float(figures.route.wrap))

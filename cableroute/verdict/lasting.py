@@ -127,9 +127,12 @@ class Lasting:
         What temperature does; None where neither cable nor file says how cold and hot.
     ages : tuple of Aged
         New, worn, dirty, dry and cold.
+    resisting : float or None
+        The most that the far end resists with over the travel, where that is given [N].
     """
 
     returning: Returning | None
     strain: Strain | None
     heat: Heat | None
     ages: tuple[Aged, ...]
+    resisting: float | None = None

@@ -51,6 +51,7 @@ def lasting_findings(figures: Figures, lasting: Lasting, limits: Limits) -> Iter
     if lasting.heat is not None:
         yield from _heat(figures, lasting.heat, limits)
     yield from _ageing(figures, lasting.ages, limits)
+    yield from _load(figures, lasting.resisting, limits)
 
 
 def aged_verdict(aged: Aged, limits: Limits) -> Verdict:
@@ -92,6 +93,8 @@ def _return(figures: Figures, returning: Returning, limits: Limits) -> Iterator[
         return
     what = figures.cable.controls
     control = what if what and what != "other" else "lever"
+    estimated = figures.cable.drag is None and figures.drag is not None
+    drag = ", an upper estimate of the drag in it" if estimated else ""
     danger = (
         "the engine runs on" if what == "throttle" else f"the {control} stays where it was left"
     )
@@ -100,10 +103,27 @@ def _return(figures: Figures, returning: Returning, limits: Limits) -> Iterator[
         level,
         "far end",
         f"This {control} may not come back: the spring gives {float(worst.available):.1f} N where it "
-        f"is weakest, {float(worst.required):.1f} N are needed {state}. Where it sticks, {danger}. "
-        "Use a stronger spring at the far end, and a second one; take out bends.",
+        f"is weakest, {float(worst.required):.1f} N are needed {state}{drag}. Where it sticks, "
+        f"{danger}. Use a stronger spring at the far end, and a second one; take out bends.",
         value=margin,
         limit=failing if level == "fail" else marginal,
+    )
+
+
+def _load(figures: Figures, resisting: float | None, limits: Limits) -> Iterator[Finding]:
+    """Yield a load below what the far end is said to resist with."""
+    load = figures.pull.load
+    if resisting is None or resisting <= load * (1.0 + limits.load_differs):
+        return
+    yield Finding(
+        "load-differs",
+        "marginal",
+        "far end",
+        f"The load is given as {load:.0f} N, yet spring, friction and detents of the far end come to "
+        f"{resisting:.0f} N. Leave load out to take that, or correct one of them.",
+        value=load,
+        limit=resisting,
+        unit="N",
     )
 
 
@@ -151,7 +171,8 @@ def _wear(figures: Figures, strain: Strain, limits: Limits) -> Iterator[Finding]
     least = strain.least_ratio
     if least is not None and strain.ratio < max(least, limits.bend_ratio):
         wanted = max(least, limits.bend_ratio)
-        level: Level = "fail" if strain.ratio < least else "marginal"
+        below = strain.ratio < least and not strain.extrapolated
+        level: Level = "fail" if below else "marginal"
         asked = f", {least:.1f} at least under this load" if level == "fail" else ""
         beyond = "; beyond 20 % of the breaking load that is an extrapolation"
         yield Finding(
@@ -202,6 +223,7 @@ def _heat(figures: Figures, heat: Heat, limits: Limits) -> Iterator[Finding]:
             limit=stands[1] if too_hot else stands[0],
             unit="degC",
         )
+    yield from _tightening(figures, heat, limits)
     creep = max(map(abs, heat.creep)) if heat.creep else 0.0
     if creep > limits.creep:
         yield Finding(
@@ -214,6 +236,24 @@ def _heat(figures: Figures, heat: Heat, limits: Limits) -> Iterator[Finding]:
             limit=limits.creep,
             unit="mm",
         )
+
+
+def _tightening(figures: Figures, heat: Heat, limits: Limits) -> Iterator[Finding]:
+    """Yield a pull cable that heat or cold pulls tight, which opens a throttle or drags a brake."""
+    tighter = -min(heat.free_play)
+    if figures.cable.kind != "pull" or tighter <= limits.tightening:
+        return
+    when = "cold" if heat.free_play[0] < heat.free_play[1] else "hot"
+    yield Finding(
+        "heat-tightens",
+        "marginal",
+        "whole run",
+        f"{when.capitalize()}, core and conduit differ by {tighter:.1f} mm and the cable is pulled "
+        f"that much tighter. Set it with more free play than that, and look at rest when {when}.",
+        value=tighter,
+        limit=limits.tightening,
+        unit="mm",
+    )
 
 
 def _ageing(figures: Figures, ages: tuple[Aged, ...], limits: Limits) -> Iterator[Finding]:

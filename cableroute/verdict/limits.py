@@ -37,6 +37,9 @@ class Limits:
     creep : float
         Length of liner coming out of its conduit, or drawn back, worth a word [mm]; common
         practice, no source.
+    tightening : float
+        Free play that heat or cold may take from a pull cable [mm]; common practice, no source: a
+        cable is set with about this much.
     load_differs : float
         Share by which the load given may fall short of what the far end resists with [-].
     lost_motion : tuple of float
@@ -70,6 +73,7 @@ class Limits:
     bracket_share: float = 0.05
     return_margin: tuple[float, float] = (1.5, 1.0)
     creep: float = 3.0
+    tightening: float = 1.0
     load_differs: float = 0.05
     lost_motion: tuple[float, float] = (0.15, 0.33)
     working_load: tuple[float, float] = (0.8, 1.0)

@@ -71,12 +71,12 @@ def fit_rule(figures: Figures, _: Limits) -> Iterator[Finding]:
     """
     route = figures.route
     scale, slacks = route.fitting_scale, route.slacks
-    common = np.floor(route.common_radius)
+    common, smoothed = np.floor(route.common_radius), figures.survey.moves.any()
     for leg in np.flatnonzero(route.misfits).tolist():
         start, end = figures.vertex_name(leg), figures.vertex_name(leg + 1)
         wanted = route.wanted_radii[max(leg - 1, 0) : leg + 1]
-        radii = " and ".join(f"{radius:.0f}" for radius in np.unique(wanted))
-        in_doubt = figures.survey.moves.any() and -slacks[leg] <= 2.0 * figures.tolerance
+        radii = " and ".join(f"{radius:.0f}" for radius in sorted(set(wanted.tolist())))
+        in_doubt = smoothed and -slacks[leg] <= 2.0 * figures.tolerance
         mend = f"use a cable that may bend to {common:.0f} mm everywhere"
         if common < 1.0:
             mend = "look for a corner that nearly doubles back"

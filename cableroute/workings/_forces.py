@@ -47,13 +47,9 @@ def given_or_assumed(
         notes.append("friction is the family's; measure it on the bench")
     load = cable.load
     if load is None and cable.resists is not None:
-        reach = (travel_of(cable) or 0.0) * (
-            1.0 if cable.kind == "pull" else 0.5
-        )  # from the middle
-        load = far_load(cable.resists).greatest(reach)
-        notes.append(
-            f"the load is the most that the far end resists with over the travel: {load:.0f} N"
-        )
+        load = far_load(cable.resists).greatest(reach_of(cable))
+        over = "over the travel" if travel_of(cable) else "at rest, as no travel is given"
+        notes.append(f"the load is the most that the far end resists with {over}: {load:.0f} N")
     elif load is None:
         load = DEFAULT_LOAD
         notes.append(f"no load is given: {load:g} N is assumed, so hand forces read as per cent")
@@ -73,6 +69,11 @@ def given_or_assumed(
 def travel_of(cable: Cable) -> float | None:
     """Return the travel needed, or else the cable's stroke [mm]."""
     return cable.travel or (cable.family.stroke if cable.family else None)
+
+
+def reach_of(cable: Cable) -> float:
+    """Return how far the far end goes from rest; of what works both ways, half the travel [mm]."""
+    return (travel_of(cable) or 0.0) * (1.0 if cable.kind == "pull" else 0.5)
 
 
 def core_weight(core: CoreSection | None) -> float:

@@ -17,7 +17,7 @@ from cableroute.mechanics.stress import helix_stress, wire_stress
 from cableroute.route.pieces import STRAIGHT
 from cableroute.verdict.figures import Figures
 from cableroute.verdict.lasting import Aged, Heat, Lasting, Returning, Strain
-from cableroute.workings._forces import core_weight, far_load
+from cableroute.workings._forces import core_weight, far_load, reach_of
 
 
 def lasting_of(figures: Figures) -> Lasting:
@@ -30,7 +30,16 @@ def lasting_of(figures: Figures) -> Lasting:
         strain=_strain(figures),
         heat=_heat(figures),
         ages=_ages(figures, conditions),
+        resisting=_resisting(figures),
     )
+
+
+def _resisting(figures: Figures) -> float | None:
+    """Return the most that the far end resists with over the travel [N]."""
+    resists = figures.cable.resists
+    if resists is None or not figures.travel:
+        return None
+    return far_load(resists).greatest(reach_of(figures.cable))
 
 
 def _returning(figures: Figures, cold: Condition) -> Returning | None:
@@ -39,6 +48,8 @@ def _returning(figures: Figures, cold: Condition) -> Returning | None:
         return None
     load = far_load(cable.resists)
     spring = load.force(load.places(0.0, figures.travel or 0.0))
+    if not spring.any():
+        return None  # nothing is said of a spring
 
     def margin(friction: float, factor: float) -> ReturnMargin:
         return return_margin(
@@ -93,9 +104,10 @@ def _ages(figures: Figures, conditions: tuple[Condition, ...]) -> tuple[Aged, ..
     aged = []
     for i, condition in enumerate(conditions):
         drag = measured * (condition.factor if np.isfinite(condition.factor) else 1.0)
-        pull = float(pulls[i]) + drag
+        pull = float(pulls[i])
+        passed = load / pull if load > 0.0 and pull > 0.0 else 1.0  # by the bends, drag apart
         push = float(np.asarray(pushes)[i]) + drag if pushes is not None else None
-        aged.append(Aged(condition, pull, load / pull if pull > 0.0 else 1.0, push))
+        aged.append(Aged(condition, pull + drag, passed, push))
     return tuple(aged)
 
 
@@ -141,8 +153,8 @@ def _strain(figures: Figures) -> Strain | None:
     stress = wire_stress(
         core, radius=radius, tension=tension, modulus=family.core_modulus, strength=strength
     )
-    worst = int(np.argmax(stress.total))
-    least = sheave_ratio(tension.max() / (core.area * strength))
+    worst, tightest = int(np.argmax(stress.total)), int(np.argmin(radius))
+    least = sheave_ratio(tension[tightest] / (core.area * strength))
     bending, direct = float(stress.bending[worst]), float(stress.direct[worst])
     return Strain(
         corner=int(bent[worst]),

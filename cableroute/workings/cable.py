@@ -80,6 +80,7 @@ def work_out(cable: Cable, *, job: Job, lay: bool = False) -> Figures:
         push_lost=_forces.push_travel_lost(
             cable, route, core, load=push_load, friction=friction[1]
         ),
+        push_bracket=brackets_give(cable.anchors, push.through) if push else None,
         travel=_forces.travel_of(cable),
         order=order,
         clearances=tuple(_shape.clearance_to(route, zone, family) for zone in job.keepouts),

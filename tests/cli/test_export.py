@@ -36,7 +36,7 @@ def test_one_cable_and_its_bends(run, tmp_path):
 def test_clips_of_all_cables(run, tmp_path):
     assert run(BUGGY, "-o", "x.csv", "--what", "clips").exit_code == 0
     head, *rows = (tmp_path / "x.csv").read_text().splitlines()
-    assert head == "cable,at_mm,x_mm,y_mm,z_mm,kind,label"
+    assert head.startswith("cable,at_mm,x_mm,y_mm,z_mm,kind,label,force_n")
     assert {row.split(",")[0] for row in rows} == {"shift", "throttle"}
     assert {row.split(",")[5] for row in rows} == {"anchor", "clip"}
 

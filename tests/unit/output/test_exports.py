@@ -115,7 +115,8 @@ def test_dxf_words_are_one_line_of_ascii(tmp_path):
         f'[[cable]]\nname = "c"\nbend_radius = 60\npoints = [{points}]\n', encoding="utf-8"
     )
     space = read_dxf(tmp_path, dxf_text(assess(read_job(file)).cables)).modelspace()
-    (text,) = space.query("TEXT")
+    text, middle, end = space.query("TEXT")
+    assert [middle.dxf.text, end.dxf.text] == ["suggested", "anchor: point 2"]
     assert text.dxf.text == "anchor: a 0 LINE % % u \\U+00FC?"
     assert len(space.query("LINE")) == 1
 
@@ -154,8 +155,13 @@ def test_csv_of_clips_holds_clips_anchors_and_ends_where_the_conduit_is(tmp_path
         f'tape_tolerance=0\n[[cable]]\nname = "c"\nbend_radius = 100\npoints = [{points}]\n'
     )
     (cable,) = assess(read_job(file)).cables
-    rows = read_csv(csv_text(CLIP_COLUMNS, clip_rows(cable.figures)))
-    assert [row["kind"] for row in rows] == ["anchor", "clip", "anchor", "clip"]
+    every = read_csv(csv_text(CLIP_COLUMNS, clip_rows(cable)))
+    for column in ("at", "force"):
+        told = [float(row[{"at": "at_mm", "force": "force_n"}[column]]) for row in every]
+        found = [getattr(clip, column) for clip in cable.holding.clips]
+        assert told == pytest.approx(found, abs=1e-6)
+    rows = [row for row in every if row["kind"] != "suggested"]
+    assert [row["kind"] for row in rows] == ["anchor", "clip", "anchor", "anchor"]
     assert [row["label"] for row in rows] == ["point 1", "'=rail", "point 4", "far"]
     arc = 50.0 * np.pi
     at = [0.0, 200.0, 300.0 + arc + 100.0 + 0.5 * arc, 300.0 + arc + 100.0 + arc + 150.0]

@@ -26,7 +26,8 @@ U_TURN = [[0, 0, 0], [900, 0, 0], [900, 900, 0], [0, 900, 0]]
 ZIGZAG = [[300 * (i % 2), 300 * i, 0] for i in range(8)]
 LASTING = {
     *("return-spring", "return-unknown", "wire-stress", "push-stress", "bend-ratio", "fatigue"),
-    *("temperature", "liner-creep", "ageing", "return-without-drag"),
+    *("temperature", "liner-creep", "ageing", "return-without-drag", "load-differs"),
+    "heat-tightens",
 }
 
 
@@ -430,7 +431,7 @@ def test_conditions_agree_with_the_figures_at_the_friction_given():
         worn = next(aged for aged in result.lasting.ages if aged.condition.name == "worn")
         assert worn.pull == pytest.approx(result.figures.pull.inputs[1])
         assert worn.push == pytest.approx(result.figures.push.through.inputs[1])
-        assert worn.passed == pytest.approx(result.figures.pull.efficiencies[0])
+        assert worn.passed == pytest.approx(result.figures.pull.passed[0])
         dirty = next(aged for aged in result.lasting.ages if aged.condition.name == "dirty")
         assert dirty.push > worn.push
 
@@ -455,6 +456,8 @@ def test_every_message_has_three_sentences_at_most():
         cable(U_TURN, family=None, kind="pull", friction=(0.25, 0.25)),
         cable(kind="pull", load=10.0, family=family(core_strength=2080.0)),
         throttle(drag=None),
+        throttle(load=1.0),
+        cable(kind="pull", family=family(conduit_expansion=90e-6), temperature=(0.0, 60.0)),
     )
     codes = set()
     for one in bad:
@@ -465,3 +468,47 @@ def test_every_message_has_three_sentences_at_most():
             assert found.message.endswith(".")
             assert "inf" not in found.message.split()
     assert codes == LASTING
+
+
+# -- load and heat against what is said of them --------------------------------------------------
+
+
+@pytest.mark.parametrize(("share", "expected"), [(1.05 * UNDER, None), (1.05 * OVER, "marginal")])
+def test_a_load_below_what_the_far_end_resists_with_is_marginal(share, expected):
+    one = throttle(load=100.0, resists={"preload": 100.0 * share})
+    assert level(judged(one), "load-differs") == expected
+
+
+def test_of_a_load_that_is_left_out_nothing_differs():
+    assert level(judged(throttle(load=None)), "load-differs") is None
+
+
+@pytest.mark.parametrize("kind", ["pull", "push-pull"])
+@pytest.mark.parametrize(("share", "expected"), [(UNDER, None), (OVER, "marginal")])
+def test_a_pull_cable_that_heat_pulls_tight_is_marginal(kind, share, expected):
+    own = family(conduit_expansion=50e-6, core_expansion=12e-6)
+    one = cable(kind=kind, family=own, temperature=(20.0, 60.0))
+    tighter = 38e-6 * judged(one).figures.order.conduit * 40.0
+    result = judged(one, Limits(tightening=tighter / share))
+    assert level(result, "heat-tightens") == (expected if kind == "pull" else None)
+    if kind == "pull" and expected:
+        assert finding(result, "heat-tightens").value == pytest.approx(tighter)
+        assert "Hot," in finding(result, "heat-tightens").message
+
+
+def test_a_stiff_conduit_in_the_cold_says_cold():
+    own = family(conduit_expansion=50e-6, core_expansion=60e-6)
+    one = cable(kind="pull", family=own, temperature=(-100.0, 20.0))
+    assert "Cold," in finding(judged(one), "heat-tightens").message
+
+
+def test_beyond_the_table_a_bend_ratio_fails_no_cable():
+    strand = family("pull-slick-medium", core_strength=200.0)
+    one = cable(kind="pull", family=strand, bend_radius=20.0, load=200.0)
+    result = judged(one)
+    assert result.lasting.strain.extrapolated
+    assert level(result, "bend-ratio") == "marginal"
+
+
+def test_a_table_that_says_nothing_of_a_spring_leaves_the_return_unknown():
+    assert level(judged(throttle(resists={"friction": 2.0})), "return-unknown") == "marginal"
