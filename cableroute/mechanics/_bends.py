@@ -40,12 +40,34 @@ class Bends:
         """Mean radius of each [mm]."""
         return (self.end - self.start) / self.turn
 
-    def near(self, at: Array) -> NDArray[np.bool_]:
-        """Which clips (rows) are on or near which bends (columns)."""
+    def clips_near(self, at: Array) -> tuple[NDArray[np.intp], NDArray[np.intp]]:
+        """Of clips in order along the run: the first on or near each bend, and past the last."""
         reach = np.clip(self.radius, *REACH)
-        along = at[:, None]
-        near: NDArray[np.bool_] = (along >= self.start - reach) & (along <= self.end + reach)
-        return near
+        return (
+            np.searchsorted(at, self.start - reach, side="left"),
+            np.searchsorted(at, self.end + reach, side="right"),
+        )
+
+
+def greatest_over(
+    first: NDArray[np.intp], stop: NDArray[np.intp], value: NDArray[np.intp], *, size: int
+) -> NDArray[np.intp]:
+    """Greatest value among the ranges [first, stop) that cover each of ``size`` places; or -1.
+
+    A range is two blocks of a power of two, which may overlap; from the largest down, each block
+    hands its value to its two halves. That is near-linear however much the ranges overlap or nest.
+    """
+    some = stop > first
+    first, stop, value = first[some], stop[some], value[some]
+    level = np.frexp(stop - first)[1] - 1
+    blocks = np.full(size, -1)
+    for k in range(level.max(initial=0), -1, -1):
+        here = level == k
+        for begin in (first[here], stop[here] - 2**k):
+            np.maximum.at(blocks, begin, value[here])
+        if half := 2**k // 2:
+            blocks[half:] = np.maximum(blocks[half:], blocks[:-half])
+    return blocks
 
 
 def find_bends(route: Route) -> Bends:

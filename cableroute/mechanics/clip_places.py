@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from cableroute.errors import CableRouteError
-from cableroute.mechanics._bends import Bends, find_bends
+from cableroute.mechanics._bends import Bends, find_bends, greatest_over
 from cableroute.mechanics.anchors import AnchorLoad, check_above_zero
 from cableroute.mechanics.clips import clip_forces, spring_back, turning_force
 from cableroute.route.pieces import Array, Route
@@ -128,12 +128,11 @@ def clip_list(
     at = at[order]
     kinds = [_fix(route, fixes, v) for v in vertices] + ["suggested"] * (len(at) - len(held))
     owners = np.concatenate((vertices, corners + 1, np.full(len(filling), -1)))[order]
-    near = bends.near(at)
     force, direction = _turning(
-        near, bends, pull=_at_corners(route, pull), push=_at_corners(route, push)
+        at, bends, pull=_at_corners(route, pull), push=_at_corners(route, push)
     )
     force[[0, -1]], direction[[0, -1]] = _along(route, ends)
-    springing = _springing(at, near, bends, conduit_stiffness)
+    springing = _springing(at, bends, conduit_stiffness)
     points = route.point(np.minimum(at, route.length))
     return tuple(
         Clip(
@@ -179,7 +178,7 @@ def unclipped_bends(route: Route, *, fixes: Sequence[str | None] = ()) -> NDArra
     """
     bends = find_bends(route)
     _, held = _held(route, fixes)
-    return bends.middle[~bends.near(held).any(0)]
+    return bends.middle[_bare(bends, held)]
 
 
 # -- places ------------------------------------------------------------------------------------
@@ -201,9 +200,15 @@ def _held(route: Route, fixes: Sequence[str | None]) -> tuple[NDArray[np.intp], 
     return held, along[held]
 
 
+def _bare(bends: Bends, held: Array) -> NDArray[np.bool_]:
+    """Bends that none of the clips is on or near."""
+    first, stop = bends.clips_near(np.sort(held))
+    return np.asarray(first == stop)
+
+
 def _beside(bends: Bends, held: Array) -> tuple[Array, NDArray[np.intp]]:
     """One clip on each side of bends that have none, and the corner each belongs to."""
-    bare = ~bends.near(held).any(0)
+    bare = _bare(bends, held)
     gaps = np.full(len(bends.turn) + 1, np.inf)
     gaps[1:-1] = bends.start[1:] - bends.end[:-1]
     step = np.where(gaps <= 4.0 * BESIDE, 0.5 * gaps, BESIDE)  # or one for both bends
@@ -241,24 +246,25 @@ def _at_corners(route: Route, force: ArrayLike) -> Array:
     return np.broadcast_to(given, corners)
 
 
-def _turning(
-    near: NDArray[np.bool_], bends: Bends, *, pull: Array, push: Array
-) -> tuple[Array, Array]:
+def _turning(at: Array, bends: Bends, *, pull: Array, push: Array) -> tuple[Array, Array]:
     """Greatest bound among the bends near each clip, and its direction."""
+    edges = np.stack((bends.first, bends.last + 1), axis=-1).ravel()
     pulling, pushing = (
-        turning_force(
-            [force[i : j + 1].max() for i, j in zip(bends.first, bends.last, strict=True)],
-            turn=bends.turn,
-        )
+        turning_force(np.maximum.reduceat(np.append(force, 0.0), edges)[::2], turn=bends.turn)
         for force in (pull, push)
     )
-    greater = np.where(near, np.maximum(pulling, pushing), 0.0)
+    bound = np.maximum(pulling, pushing)
     pressed = bends.inward * np.where(pulling >= pushing, 1.0, -1.0)[:, None]
-    if len(bends.turn) == 0:
-        return np.zeros(len(near)), np.zeros((len(near), 3))
-    most = greater.argmax(1)
-    force = greater.max(1)
-    return force, np.where(force[:, None] > 0.0, pressed[most], 0.0)
+    rising = np.lexsort((-np.arange(len(bound)), bound))  # of equals the one nearer the hand last
+    rank = np.empty_like(rising)
+    rank[rising] = np.arange(len(bound))
+    most = greatest_over(*bends.clips_near(at), rank, size=len(at))
+    near = most >= 0
+    force, direction = np.zeros(len(at)), np.zeros((len(at), 3))
+    force[near] = bound[rising[most[near]]]
+    direction[near] = pressed[rising[most[near]]]
+    direction[force == 0.0] = 0.0
+    return force, direction
 
 
 def _along(route: Route, ends: tuple[AnchorLoad, AnchorLoad]) -> tuple[list[float], Array]:
@@ -270,16 +276,15 @@ def _along(route: Route, ends: tuple[AnchorLoad, AnchorLoad]) -> tuple[list[floa
     return [end.greatest for end in ends], sign[:, None] * out
 
 
-def _springing(
-    at: Array, near: NDArray[np.bool_], bends: Bends, conduit_stiffness: float | None
-) -> Array | None:
+def _springing(at: Array, bends: Bends, conduit_stiffness: float | None) -> Array | None:
     """Force on each clip from the spring-back of all bends near it and next to it."""
     if conduit_stiffness is None:
         return None
     force = np.zeros(len(at))
     if len(bends.turn) == 0:
         return force
-    first, last = near.argmax(0), len(at) - 1 - near[::-1].argmax(0)
+    first, stop = bends.clips_near(at)
+    last = stop - 1  # none is bare any more
     before, after = np.maximum(first - 1, 0), np.minimum(last + 1, len(at) - 1)
     sides = spring_back(
         bends.turn,

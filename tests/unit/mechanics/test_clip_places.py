@@ -8,9 +8,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from cableroute.errors import CableRouteError
-from cableroute.mechanics._bends import find_bends
+from cableroute.mechanics._bends import REACH, Bends, find_bends, greatest_over
 from cableroute.mechanics.anchors import anchor_loads
 from cableroute.mechanics.clip_places import BESIDE, clip_list, unclipped_bends
+from cableroute.mechanics.clips import spring_back, turning_force
 from cableroute.route.fillet import fit_arcs
 from cableroute.route.pieces import Route
 
@@ -28,6 +29,20 @@ def random_route(seed: int, radius: float) -> tuple[Route, list[str | None]]:
     n = rng.integers(2, 9)
     fixes = rng.choice(np.array([None, None, None, "clip", "anchor"], dtype=object), n)
     return fit_arcs(rng.uniform(0, 900, (n, 3)), min_bend_radius=radius), fixes.tolist()
+
+
+def near_matrix(bends: Bends, at: np.ndarray) -> np.ndarray:
+    """Which clips (rows) are on or near which bends (columns), every one against every other."""
+    reach = np.clip(bends.radius, *REACH)
+    return (at[:, None] >= bends.start - reach) & (at[:, None] <= bends.end + reach)
+
+
+def scan(seed: int) -> Route:
+    """Some hundred points in all directions, so close that dozens of bends share a clip."""
+    rng = np.random.default_rng(seed)
+    steps = rng.normal(0.0, rng.choice([2.0, 10.0, 60.0]), (rng.integers(2, 200), 3))
+    steps[:, 0] += 1.0
+    return fit_arcs(np.cumsum(steps, axis=0), min_bend_radius=60.0)
 
 
 # -- what holds for every route ------------------------------------------------------------
@@ -69,7 +84,68 @@ def test_every_bend_is_held_once_the_suggestions_are_in(seed: int, radius: float
     corners = np.concatenate([[], *on]).tolist()
     assert len(corners) == len(set(corners))
     assert set(np.flatnonzero(route.turns > np.radians(10.0))) <= set(corners)
-    assert bends.near(at).any(0).all()
+    assert near_matrix(bends, at).any(0).all()
+
+
+@quick
+@given(seed=st.integers(0, 10_000))
+def test_forces_are_those_of_every_clip_against_every_bend(seed: int) -> None:
+    route, rng = scan(seed), np.random.default_rng(seed)
+    pull, push = rng.integers(0, 5, (2, len(route.turns))) * 40.0  # many alike, some nothing
+    inner = listed(route, pull=pull, push=push)[1:-1]
+    at, bends = np.array([clip.at for clip in inner]), find_bends(route)
+    near, on = near_matrix(bends, at), list(zip(bends.first, bends.last, strict=True))
+
+    pulling, pushing = (
+        turning_force([force[i : j + 1].max() for i, j in on], turn=bends.turn)
+        for force in (pull, push)
+    )
+    bounds = np.where(near, np.maximum(pulling, pushing), 0.0)
+    np.testing.assert_array_equal([clip.force for clip in inner], bounds.max(1, initial=0.0))
+    for clip, bound in zip(inner, bounds, strict=True):
+        sign = np.where(pulling >= pushing, 1.0, -1.0)
+        direction = (sign[:, None] * bends.inward)[bound.argmax()] if clip.force else np.zeros(3)
+        np.testing.assert_array_equal(clip.direction, direction)
+    held = np.array([0.0, route.length])
+    bare = ~near_matrix(bends, held).any(0)
+    np.testing.assert_array_equal(unclipped_bends(route), bends.middle[bare])
+
+
+@quick
+@given(seed=st.integers(0, 10_000))
+def test_spring_back_is_that_of_every_bend_against_every_clip(seed: int) -> None:
+    route = scan(seed)
+    clips = listed(route, conduit_stiffness=300e3)
+    at, bends = np.array([clip.at for clip in clips]), find_bends(route)
+
+    force = np.zeros(len(at))
+    for column, turn, radius in zip(
+        near_matrix(bends, at).T, bends.turn, bends.radius, strict=True
+    ):
+        first, last = np.flatnonzero(column)[[0, -1]]
+        before, after = max(first - 1, 0), min(last + 1, len(at) - 1)
+        spans = np.diff(at[[before, first, last, after]])
+        names = dict(zip(("before", "between", "after"), spans, strict=True))
+        sides = spring_back(turn, radius=radius, **names, conduit_stiffness=300e3)
+        for side, both in zip(sides, ((before, first), (last, after)), strict=True):
+            for clip in both:
+                force[clip] += side
+    np.testing.assert_allclose([clip.spring_back for clip in clips], force, rtol=1e-12)
+
+
+@quick
+@given(
+    ranges=st.lists(st.tuples(st.integers(0, 40), st.integers(0, 40)), max_size=30),
+    size=st.integers(40, 50),
+)
+def test_greatest_of_ranges_that_overlap_and_nest(ranges, size: int) -> None:
+    first, stop = np.sort(np.array(ranges, dtype=np.intp).reshape(-1, 2), axis=1).T
+    value = np.random.default_rng(len(ranges)).permutation(len(ranges))
+    covering = [value[(first <= place) & (place < stop)] for place in range(size)]
+
+    np.testing.assert_array_equal(
+        greatest_over(first, stop, value, size=size), [each.max(initial=-1) for each in covering]
+    )
 
 
 @quick
