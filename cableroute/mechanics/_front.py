@@ -13,69 +13,12 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from cableroute.mechanics._core import Core, State
 from cableroute.mechanics.far_load import FarLoad
-from cableroute.route.pieces import STRAIGHT, Array, Route
+from cableroute.route.pieces import Array
 
 #: Travel of the hand below which going back is rounding [mm].
 _TINY = 1e-9
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class Core:
-    """A core in its conduit, cut where the tension is looked at.
-
-    Parameters
-    ----------
-    exponent : ndarray, shape (n + 1,)
-        Friction times the wrap between the hand and each cut [-].
-    give : ndarray, shape (n,)
-        What each element gives for a newton, core and conduit in series [mm/N].
-    ends : tuple of float
-        What the brackets give for a newton, at the hand and at the far end [mm/N].
-    gap : float
-        Travel lost in crossing from wall to wall [mm].
-    pull_only : bool
-        Whether the core cannot push, and the far end has a stop at rest.
-    """
-
-    exponent: Array
-    give: Array
-    ends: tuple[float, float]
-    gap: float
-    pull_only: bool
-
-    def reach(self, sigma: int) -> Array:
-        r"""Return :math:`\int_0^{s_i} e^{-\sigma\mu\theta} ds/EA` to every cut [mm/N].
-
-        Parameters
-        ----------
-        sigma : int
-            +1 where the size of the tension grows towards the hand, else -1 [-].
-        """
-        return np.concatenate(([0.0], np.cumsum(self.stretches(np.exp(-sigma * self.exponent)))))
-
-    def stretches(self, tension: Array) -> Array:
-        """Elongation of each element [mm]."""
-        return self.give * _log_mean(tension[:-1], tension[1:])
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class State:
-    """How the core lies when the hand turns back.
-
-    Parameters
-    ----------
-    tension : ndarray, shape (n + 1,)
-        At every cut, below zero for a push; of one sign throughout [N].
-    far : float
-        Travel of the far end [mm].
-    side : float
-        Wall the core lies on: +1/2 the inner, -1/2 the outer, between while it crosses [-].
-    """
-
-    tension: Array
-    far: float
-    side: float
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -142,51 +85,6 @@ class Stroke:
             front=self.front,
             held=np.append(self.held[kept], True),
         )
-
-
-def cut_core(
-    route: Route,
-    *,
-    friction: float,
-    give: float,
-    ends: tuple[float, float],
-    clearance: float,
-    pull_only: bool,
-    elements: int,
-) -> Core:
-    """Cut a core at every joint of line and arc, and the arcs further by their turn.
-
-    Parameters
-    ----------
-    route : Route
-        One route.
-    friction : float
-        Coefficient of friction [-].
-    give : float
-        1/EA of the core plus that of the conduit [1/N].
-    ends : tuple of float
-        What the brackets give for a newton, at the hand and at the far end [mm/N].
-    clearance : float
-        Diametral clearance [mm].
-    pull_only : bool
-        Whether the core cannot push.
-    elements : int
-        How many over all the arcs, about [-].
-    """
-    wrap = float(route.wrap)
-    turns, lengths = np.zeros((2, 2 * len(route.legs) - 1))
-    turns[1::2] = np.where(route.turns > STRAIGHT, route.turns, 0.0)
-    lengths[0::2], lengths[1::2] = np.maximum(route.straights, 0.0), route.arc_lengths
-    share = turns / wrap if wrap > 0.0 else turns
-    parts = np.maximum(np.ceil(elements * share), 1).astype(int)
-    angles = np.repeat(turns / parts, parts)
-    return Core(
-        exponent=friction * np.concatenate(([0.0], np.cumsum(angles))),
-        give=give * np.repeat(lengths / parts, parts),
-        ends=ends,
-        gap=0.0 if pull_only else clearance * wrap,  # what only pulls stays on its wall
-        pull_only=pull_only,
-    )
 
 
 def stroke(core: Core, load: FarLoad, start: State, *, way: int, target: float) -> Stroke:
@@ -308,11 +206,3 @@ def _crossings(far: Array, end: Array, side: float) -> tuple[Array, Array, Array
         np.insert(end, twice, 0.0),
         np.insert(sides, twice, both),
     )
-
-
-def _log_mean(a: Array, b: Array) -> Array:
-    """Mean of what falls off as an exponential from a to b of the same sign."""
-    safe = np.where(a != 0.0, a, 1.0)
-    z = np.log(np.where(a != 0.0, b / safe, 1.0))
-    small = np.abs(z) < 1e-12
-    return a * np.where(small, 1.0, np.expm1(z) / np.where(small, 1.0, z))

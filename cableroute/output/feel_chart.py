@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from cableroute.mechanics.feel import FeelLoop
+from cableroute.mechanics.felt import FeelLoop
 from cableroute.output.labels import Label, place_labels
 from cableroute.output.style import (
     BLUE,

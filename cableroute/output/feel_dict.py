@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import Any
 
-from cableroute.mechanics.feel import FeelLoop
+from cableroute.mechanics.felt import FeelLoop
 from cableroute.route.pieces import Array
 from cableroute.verdict.findings import Verdict
 from cableroute.workings.feel import CableFeel

@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterator, Sequence
 
 import numpy as np
 
-from cableroute.mechanics.feel import FeelLoop
+from cableroute.mechanics.felt import FeelLoop
 from cableroute.output.feel_dict import arriving
 from cableroute.route.pieces import Array
 from cableroute.verdict.findings import Verdict

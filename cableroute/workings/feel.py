@@ -6,7 +6,8 @@ from dataclasses import dataclass
 
 from cableroute.errors import CableRouteError
 from cableroute.mechanics.far_load import FarLoad
-from cableroute.mechanics.feel import AT_REST, FeelLoop, feel_loop
+from cableroute.mechanics.feel import feel_loop
+from cableroute.mechanics.felt import AT_REST, FeelLoop
 from cableroute.verdict.figures import Figures
 from cableroute.workings._forces import far_load
 from cableroute.workings._holding import stiffness_of

@@ -11,9 +11,11 @@ from hypothesis import strategies as st
 from scipy.optimize import brentq
 
 from cableroute.errors import CableRouteError, GeometryError
-from cableroute.mechanics._front import State, cut_core, stroke
+from cableroute.mechanics._core import State, cut_core
+from cableroute.mechanics._front import stroke
 from cableroute.mechanics.far_load import Detent, FarLoad
-from cableroute.mechanics.feel import FeelLoop, feel_loop
+from cableroute.mechanics.feel import feel_loop
+from cableroute.mechanics.felt import FeelLoop
 from cableroute.mechanics.lost_motion import lost_motion
 from cableroute.route.fillet import fit_arcs
 from cableroute.route.pieces import Route
