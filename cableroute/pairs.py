@@ -7,13 +7,8 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from cableroute.mechanics.lost_motion import LostMotion
-from cableroute.mechanics.pull_pair import (
-    PullPair,
-    least_preload,
-    loose_core,
-    pair_lost_motion,
-    pull_pair,
-)
+from cableroute.mechanics.pair_travel import loose_core, pair_lost_motion
+from cableroute.mechanics.pull_pair import PullPair, least_preload, pull_pair
 from cableroute.route.pieces import Array
 from cableroute.verdict.figures import Figures, Transmission
 from cableroute.verdict.findings import Finding, by_gravity

@@ -12,12 +12,8 @@ from scipy.optimize import brentq
 
 from cableroute.errors import CableRouteError, SolverError
 from cableroute.mechanics.lost_motion import lost_motion
-from cableroute.mechanics.pull_pair import (
-    least_preload,
-    loose_core,
-    pair_lost_motion,
-    pull_pair,
-)
+from cableroute.mechanics.pair_travel import loose_core, pair_lost_motion
+from cableroute.mechanics.pull_pair import least_preload, pull_pair
 from cableroute.route.fillet import fit_arcs
 
 ROUTE = fit_arcs(
