@@ -1,4 +1,4 @@
-"""What a clip at a bend may have to hold, and how far apart clips may stand.
+"""What a clip at a bend may have to hold.
 
 A pulled core lies on the inside of a bend and presses the conduit inwards with F/R a millimetre.
 The conduit, in compression by the same F, presses outwards with F/R. Together they ask nothing
@@ -20,11 +20,6 @@ from cableroute.errors import CableRouteError
 from cableroute.mechanics.anchors import check_above_zero
 from cableroute.mechanics.capstan import check_not_negative
 from cableroute.route.pieces import STRAIGHT, Array, Route
-from cableroute.units import MM_PER_UNIT
-
-#: Widest spacing of supports for electric cables, 24 in: AC 43.13-1B, paragraph 11-96a [mm]. It
-#: is for wiring; for control cables none is published, 300 to 600 mm is common practice.
-WIRING_SPACING = 24.0 * float(MM_PER_UNIT["in"])
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -214,94 +209,3 @@ def spring_back(
     with np.errstate(divide="ignore", invalid="ignore"):
         moment = EI * np.fmin(1.0 / R, theta / (b + (a1 + a2) / 3.0))
         return np.where(a1 > 0.0, moment / a1, 0.0), np.where(a2 > 0.0, moment / a2, 0.0)
-
-
-def widest_spacing(
-    *, conduit_stiffness: ArrayLike, weight: ArrayLike, sag: ArrayLike = 5.0
-) -> Array:
-    r"""Return the widest spacing of clips at which the cable does not sag, nor passes 24 in.
-
-    .. math:: L = \min\left(\sqrt[4]{\frac{384\,EI\,f}{w}},\ 610\ \mathrm{mm}\right)
-
-    Parameters
-    ----------
-    conduit_stiffness : array-like
-        EI of the conduit [N*mm^2].
-    weight : array-like
-        Weight of the whole cable [N/mm].
-    sag : array-like
-        Sag allowed between clips, f; 5 mm is our own choice [mm].
-
-    Returns
-    -------
-    ndarray
-        Spacing [mm].
-
-    Raises
-    ------
-    CableRouteError
-        For a stiffness or sag that is not above zero, or a negative weight.
-
-    Notes
-    -----
-    For a level run. The cap is a rule for electric wiring, and no standard for control cables was
-    found. A conduit that shakes, or that a foot or a load can catch, wants closer clips.
-
-    References
-    ----------
-    .. [1] Any table of beams, as Young, Budynas, Roark's Formulas for Stress and Strain, table
-       8.1 (from memory): even load, both ends clamped.
-    .. [2] FAA, AC 43.13-1B, paragraph 11-96a: 24 in.
-
-    Examples
-    --------
-    >>> float(widest_spacing(conduit_stiffness=150e3, weight=0.003).round(1))
-    556.6
-    """
-    EI = check_above_zero(conduit_stiffness, name="conduit stiffness")
-    f = check_above_zero(sag, name="sag")
-    with np.errstate(divide="ignore"):
-        free = (384.0 * EI * f / check_not_negative(weight, name="weight")) ** 0.25
-    return np.minimum(free, WIRING_SPACING)
-
-
-def bare_conduit_span(force: ArrayLike, *, conduit_stiffness: ArrayLike) -> Array:
-    r"""Return the span at which a bare conduit under a thrust folds, :math:`\pi\sqrt{EI/F}`.
-
-    Parameters
-    ----------
-    force : array-like
-        Compression of the conduit [N].
-    conduit_stiffness : array-like
-        EI of the conduit [N*mm^2].
-
-    Returns
-    -------
-    ndarray
-        Span between clips that hold no direction; infinite without a force [mm].
-
-    Raises
-    ------
-    CableRouteError
-        For a negative force, or a stiffness that is not above zero.
-
-    Notes
-    -----
-    Only for a conduit whose core does not run inside it, or that is pressed by something else
-    than its own core. With the core inside it is no limit: the core's pull follows the bow and
-    undoes it.
-
-    References
-    ----------
-    .. [1] Timoshenko, Gere, Theory of Elastic Stability, 2nd ed., section 2.1 (from memory):
-       Euler's column, both ends pinned.
-
-    Examples
-    --------
-    >>> float(bare_conduit_span(100.0, conduit_stiffness=150e3).round(1))
-    121.7
-    """
-    F = check_not_negative(force, name="thrust")
-    with np.errstate(divide="ignore"):
-        span: Array = np.pi * np.sqrt(check_above_zero(conduit_stiffness, name="stiffness") / F)
-    return span

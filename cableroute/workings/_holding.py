@@ -15,7 +15,7 @@ from cableroute.mechanics.anchors import (
     bracket_travel,
 )
 from cableroute.mechanics.clip_places import clip_list, unclipped_bends
-from cableroute.mechanics.clips import WIRING_SPACING, widest_spacing
+from cableroute.mechanics.clip_spacing import WIRING_SPACING, widest_spacing
 from cableroute.mechanics.holding import (
     bolt_tension_from_torque,
     bulkhead_holding,

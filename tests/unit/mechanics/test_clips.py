@@ -9,14 +9,8 @@ from hypothesis import strategies as st
 from scipy.integrate import solve_bvp
 
 from cableroute.errors import CableRouteError
-from cableroute.mechanics.clips import (
-    WIRING_SPACING,
-    bare_conduit_span,
-    clip_forces,
-    spring_back,
-    turning_force,
-    widest_spacing,
-)
+from cableroute.mechanics.clip_spacing import WIRING_SPACING, bare_conduit_span, widest_spacing
+from cableroute.mechanics.clips import clip_forces, spring_back, turning_force
 from cableroute.route.fillet import fit_arcs
 
 quick = settings(deadline=None, max_examples=30)
