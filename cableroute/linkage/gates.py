@@ -19,9 +19,8 @@ from cableroute.linkage.selector import (
     at_box,
     cable_of,
     drawn,
-    with_box_radius,
-    with_lever_radius,
 )
+from cableroute.linkage.selector_holes import with_box_radius, with_lever_radius
 from cableroute.linkage.slide import Slide
 from cableroute.linkage.vectors import FloatArray, norm
 

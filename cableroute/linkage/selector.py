@@ -7,14 +7,13 @@ is what the true distances give.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import Literal
 
 import numpy as np
 from numpy.typing import ArrayLike
 
 from cableroute.errors import GeometryError
-from cableroute.linkage.drum import Drum
 from cableroute.linkage.ends import ROD_AT_LEAST, CableEnd, RodEnd, Swivel
 from cableroute.linkage.lever import TwoAxisLever
 from cableroute.linkage.reach import Reach
@@ -22,7 +21,6 @@ from cableroute.linkage.slide import Slide
 from cableroute.linkage.travel import arriving
 from cableroute.linkage.vectors import (
     FloatArray,
-    check_direction,
     check_not_negative,
     check_point,
     cross,
@@ -236,55 +234,6 @@ def arrives(
     return reached[0].coordinate, reached[1].coordinate
 
 
-def with_lever_radius(selector: Selector, axis: Axis, radius: float) -> Selector:
-    """Move one cable's attachment along the lever, nearer to or farther from the pivot.
-
-    Parameters
-    ----------
-    selector : Selector
-        The selector.
-    axis : str
-        "select" or "shift": which cable.
-    radius : float
-        Pivot to attachment [mm].
-
-    Returns
-    -------
-    Selector
-    """
-    cable, pivot = cable_of(selector, axis), selector.lever.pivot
-    moved = replace(cable, point=pivot + radius * check_direction(cable.point - pivot, cable.name))
-    return _with_cable(selector, axis, moved)
-
-
-def with_box_radius(selector: Selector, axis: Axis, radius: float) -> Selector:
-    """Move one cable to another hole in the box's arm.
-
-    Parameters
-    ----------
-    selector : Selector
-        The selector.
-    axis : str
-        "select" or "shift": which cable.
-    radius : float
-        Pivot to hole [mm].
-
-    Returns
-    -------
-    Selector
-
-    Raises
-    ------
-    GeometryError
-        If that member of the box is not an arm.
-    """
-    cable = cable_of(selector, axis)
-    if isinstance(cable.box, Drum) or isinstance(cable.box.member, Slide):
-        raise GeometryError(f"{cable.name}: expected an arm at the box, got a drum or a slide")
-    arm = replace(cable.box.member, radius=radius)
-    return _with_cable(selector, axis, replace(cable, box=replace(cable.box, member=arm)))
-
-
 def cable_of(selector: Selector, axis: Axis) -> SelectorCable:
     """Return the cable of one axis.
 
@@ -300,9 +249,3 @@ def cable_of(selector: Selector, axis: Axis) -> SelectorCable:
     SelectorCable
     """
     return selector.select if axis == "select" else selector.shift
-
-
-def _with_cable(selector: Selector, axis: Axis, cable: SelectorCable) -> Selector:
-    if axis == "select":
-        return replace(selector, select=cable)
-    return replace(selector, shift=cable)

@@ -18,8 +18,8 @@ from cableroute.linkage.selector import (
     arrives,
     at_box,
     drawn,
-    with_box_radius,
 )
+from cableroute.linkage.selector_holes import with_box_radius
 from cableroute.linkage.slide import Slide
 
 LEVER = TwoAxisLever(
