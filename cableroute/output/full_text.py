@@ -10,8 +10,8 @@ import numpy as np
 
 from cableroute.assess import CableAssessment
 from cableroute.mechanics.clip_places import Clip
-from cableroute.output.report_blocks import Words, distances, newtons
 from cableroute.output.report_checks import checks
+from cableroute.output.wording import Words, distances, newtons
 from cableroute.route.pieces import STRAIGHT
 
 WIDTH = 80

@@ -8,7 +8,7 @@ from math import isfinite
 
 from cableroute.assess import CableAssessment
 from cableroute.output.check import PRACTICE, Check
-from cableroute.output.report_blocks import Words, newtons
+from cableroute.output.wording import Words, newtons
 from cableroute.verdict.figures import Figures
 from cableroute.verdict.holding import Anchor
 from cableroute.verdict.lasting import Heat, Returning, Strain

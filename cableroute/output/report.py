@@ -18,15 +18,13 @@ from cableroute.output.report_blocks import (
     Section,
     Space,
     Table,
-    Words,
-    newtons,
     remarks,
-    span,
 )
 from cableroute.output.report_cable import cable_section
 from cableroute.output.report_linkage import linkage_section, selector_section
 from cableroute.output.report_scene import scene
 from cableroute.output.style import plain
+from cableroute.output.wording import Words, newtons, span
 from cableroute.verdict.figures import Figures
 
 

@@ -8,16 +8,8 @@ from typing import Any
 
 from cableroute.assess import Assessment, CableAssessment
 from cableroute.hardware.family import Family
-from cableroute.output.report_blocks import (
-    Block,
-    Bullets,
-    Column,
-    Paragraph,
-    Section,
-    Table,
-    newtons,
-    span,
-)
+from cableroute.output.report_blocks import Block, Bullets, Column, Paragraph, Section, Table
+from cableroute.output.wording import newtons, span
 from cableroute.verdict.figures import Figures, Transmission
 
 _NAMES = {"weight_n_per_m": "weight", "stock_lengths_ft": "stock lengths in feet"}

@@ -5,15 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date
-from math import isfinite
 from typing import Any
-
-import numpy as np
 
 from cableroute.assess import CableAssessment, LinkageAssessment, SelectorAssessment
 from cableroute.measure.job import Job
-from cableroute.units import format_inches
-from cableroute.verdict.figures import Figures
 from cableroute.verdict.findings import Finding
 
 #: Letters that are not printable but join or part others in Persian, Hindi and emoji.
@@ -230,110 +225,3 @@ def remarks(findings: Iterable[Finding], *, owner: str = "") -> tuple[Remarks, .
         for each in findings
     ]
     return (Remarks(tuple(items)),) if items else ()
-
-
-@dataclass(frozen=True, slots=True)
-class Words:
-    """How lengths are written for a tape.
-
-    Parameters
-    ----------
-    unit : str
-        Unit of the tape.
-    """
-
-    unit: str
-
-    def length(self, value: float) -> str:
-        """Write a length: whole millimetres, or feet and inches for such a tape.
-
-        Parameters
-        ----------
-        value : float
-            Length [mm].
-
-        Returns
-        -------
-        str
-            With its unit.
-        """
-        if not isfinite(value):
-            return "none"
-        return format_inches(value) if self.unit in ("in", "ft") else f"{value:z.0f} mm"
-
-    def place(self, point: np.ndarray[Any, np.dtype[np.float64]]) -> str:
-        """Write the three coordinates of a point.
-
-        Parameters
-        ----------
-        point : ndarray, shape (3,)
-            The point [mm].
-
-        Returns
-        -------
-        str
-            In whole millimetres, or feet and inches, without a unit for millimetres.
-        """
-        if self.unit in ("in", "ft"):
-            return ", ".join(format_inches(float(value)) for value in point)
-        return ", ".join(f"{float(value):z.0f}" for value in point)
-
-
-def newtons(value: float) -> str:
-    """Write a force.
-
-    Parameters
-    ----------
-    value : float
-        The force [N].
-
-    Returns
-    -------
-    str
-        Whole newtons from 20 N on, else with a decimal; words where it is infinite.
-    """
-    if not isfinite(value):
-        return "locks up"
-    return f"{value:.0f} N" if abs(value) >= 20.0 else f"{value:.1f} N"
-
-
-def span(low: float, high: float) -> str:
-    """Write a range of forces.
-
-    Parameters
-    ----------
-    low, high : float
-        Its ends [N].
-
-    Returns
-    -------
-    str
-        One figure where both read alike.
-    """
-    if not isfinite(low):
-        return newtons(low)
-    digits = 0 if low >= 20.0 or 20.0 <= high < float("inf") else 1
-    first, last = (f"{value:.{digits}f} N" for value in (low, high))
-    if not isfinite(high):
-        return f"{first} to lock-up"
-    return first if first == last else f"{first.removesuffix(' N')} to {last}"
-
-
-def distances(figures: Figures) -> np.ndarray[Any, np.dtype[np.float64]]:
-    """Return how far along the run each point of the fitted route is.
-
-    Parameters
-    ----------
-    figures : Figures
-        One cable.
-
-    Returns
-    -------
-    ndarray, shape (m,)
-        From the hand end [mm]; of a corner, to the middle of its arc.
-    """
-    route = figures.route
-    straights = np.maximum(route.straights, 0.0)
-    arcs = route.arc_lengths
-    middles = np.cumsum(straights[:-1]) + np.cumsum(arcs) - 0.5 * arcs
-    return np.concatenate(([0.0], middles, [float(route.length)]))

@@ -11,20 +11,10 @@ from cableroute.assess import CableAssessment
 from cableroute.measure.job import Job
 from cableroute.mechanics.clip_places import Clip
 from cableroute.output.check import Check
-from cableroute.output.report_blocks import (
-    Column,
-    Drawing,
-    Paragraph,
-    Section,
-    Table,
-    Words,
-    distances,
-    newtons,
-    remarks,
-    span,
-)
+from cableroute.output.report_blocks import Column, Drawing, Paragraph, Section, Table, remarks
 from cableroute.output.report_checks import checks, not_judged
 from cableroute.output.style import plain
+from cableroute.output.wording import Words, distances, newtons, span
 from cableroute.route.pieces import STRAIGHT, Array
 from cableroute.verdict.figures import Figures
 

@@ -11,7 +11,7 @@ import numpy as np
 from cableroute.assess import CableAssessment
 from cableroute.output.check import PRACTICE, Check
 from cableroute.output.holding_checks import holding_checks, lasting_checks
-from cableroute.output.report_blocks import Words, newtons, span
+from cableroute.output.wording import Words, newtons, span
 from cableroute.verdict.figures import Clearance, Figures, Push
 from cableroute.verdict.findings import LEVELS
 from cableroute.verdict.limits import Limits

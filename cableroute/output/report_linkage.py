@@ -9,17 +9,9 @@ from typing import Any
 from cableroute.assess import LinkageAssessment, SelectorAssessment
 from cableroute.measure.job import Job
 from cableroute.output.linkage_dict import gate_rows, hole_rows, stroke_rows
-from cableroute.output.report_blocks import (
-    Column,
-    Drawing,
-    Paragraph,
-    Section,
-    Table,
-    newtons,
-    remarks,
-    span,
-)
+from cableroute.output.report_blocks import Column, Drawing, Paragraph, Section, Table, remarks
 from cableroute.output.style import plain
+from cableroute.output.wording import newtons, span
 from cableroute.verdict.linkage_drilling import DrillList, drill_list
 from cableroute.verdict.linkage_figures import LinkageFigures, SelectorFigures
 

@@ -16,13 +16,11 @@ from cableroute.output.report_blocks import (
     Section,
     Space,
     Table,
-    Words,
-    distances,
     one_line,
-    span,
 )
 from cableroute.output.report_cable import towards
 from cableroute.output.report_checks import checks, not_judged
+from cableroute.output.wording import Words, distances, span
 
 DATA = Path(__file__).resolve().parents[3] / "data"
 FILES = sorted(path.name for path in DATA.glob("*.toml"))
