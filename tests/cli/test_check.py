@@ -223,3 +223,17 @@ def test_help_says_what_to_type():
     result = run("check", "--help")
     assert result.exit_code == 0
     assert "cableroute check points.csv --bend-radius 60" in " ".join(result.stdout.split())
+
+
+def test_friction_may_be_a_range(corner):
+    given = run_json(corner, "--bend-radius", "60", "--load", "80", "--friction", "0.08:0.15")
+    pull = given["cables"][0]["pull_range"]["input_n"]
+    assert given["cables"][0]["friction"] == [0.08, 0.15]
+    assert pull[0] < pull[1] == given["cables"][0]["pull"]["input_n"]
+
+
+@pytest.mark.parametrize("words", ["0.1:0.2:0.3", "slick", "0.1:", "inf", ":", "0.1-0.2"])
+def test_friction_that_is_no_number_says_what_would_do(corner, words):
+    result = run("check", corner, "--bend-radius", "60", "--friction", words)
+    assert result.exit_code == 2
+    assert "0.08:0.15" in result.output
