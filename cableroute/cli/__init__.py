@@ -29,6 +29,8 @@ COMMANDS = {
     "draw": "draw:draw_command",
     "linkage": "linkage:linkage_command",
 }
+#: Exit status after Ctrl-C: 128 and the number of the signal.
+INTERRUPTED = 130
 _MANNER: dict[str, Any] = {
     "add_completion": False,
     "pretty_exceptions_enable": False,
@@ -59,6 +61,13 @@ class Group(TyperGroup):
         super().__init__(**settings)
         self.commands = cast(Any, _OnDemand())
 
+    def invoke(self, ctx: Any) -> Any:
+        """Run a command; Ctrl-C ends it without a word, with the status that shells give it."""
+        try:
+            return super().invoke(ctx)
+        except KeyboardInterrupt:
+            raise typer.Exit(INTERRUPTED) from None
+
 
 app = typer.Typer(
     name="cableroute",
@@ -82,6 +91,8 @@ def main() -> None:
             stream.reconfigure(errors="backslashreplace")  # a label may hold what it cannot show
     try:
         app()
+    except KeyboardInterrupt:
+        sys.exit(INTERRUPTED)
     except OSError as error:
         # nothing more can be written, so what waits to be flushed goes nowhere
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())

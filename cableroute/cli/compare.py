@@ -27,12 +27,14 @@ from cableroute.cli.job_options import (
     UnitOption,
     job_from,
 )
+from cableroute.cli.progress import progress
 from cableroute.comparison.line_up import Comparison, line_up
 from cableroute.errors import CableRouteError, RouteFileError
 from cableroute.output.compare_dict import comparison_dict
 from cableroute.output.compare_text import comparison_lines
 from cableroute.output.drawings import SUFFIXES, picture
 from cableroute.output.files import write_bytes
+from cableroute.output.telling import Told
 
 
 def compare(
@@ -79,7 +81,7 @@ def compare(
     Exit status: 0 if one option at least passes or is marginal, 1 if all that are compared with
     each other fail, 2 bad input.
     """
-    with complaints():
+    with complaints(), progress("judging the cables") as told:
         if out is not None and out.suffix.lower() not in SUFFIXES:
             raise CableRouteError(f"{out}: expected a name ending in {', '.join(SUFFIXES)}")
         found = _read_all(
@@ -97,10 +99,13 @@ def compare(
                     tape_tolerance=tolerance,
                 )
             ),
+            told=told,
         )
+        told("setting them side by side")
         comparisons, left_out = line_up(found, cable=cable, pair=pair, preload=preload)
         shown = next(iter(found.values())).job.unit
         if out is not None:
+            told("drawing the picture")
             _draw(out, comparisons, unit=shown, force=force)
     data = comparison_dict(comparisons, left_out)
     if json:
@@ -113,7 +118,9 @@ def compare(
     raise typer.Exit(1 if data["verdict"] == "fail" else 0)
 
 
-def _read_all(files: Sequence[Path], read: Callable[[Path], Assessment]) -> dict[str, Assessment]:
+def _read_all(
+    files: Sequence[Path], read: Callable[[Path], Assessment], *, told: Told
+) -> dict[str, Assessment]:
     """Read every file, and report the faults of all of them together."""
     found, faults = {}, []
     stems = [file.stem for file in files]
@@ -122,6 +129,7 @@ def _read_all(files: Sequence[Path], read: Callable[[Path], Assessment]) -> dict
         if file in files[:i]:
             faults.append(f"{file}: expected each file once, got it twice")
             continue
+        told(f"judging file {i + 1} of {len(files)}: {name}")
         try:
             found[name] = read(file)
         except RouteFileError as error:

@@ -29,6 +29,7 @@ from cableroute.cli.job_options import (
     UnitOption,
     job_from,
 )
+from cableroute.cli.progress import progress
 from cableroute.errors import CableRouteError
 from cableroute.output.drawings import JOINED, SUFFIXES, draw, picture
 from cableroute.output.files import write_bytes
@@ -100,14 +101,17 @@ def draw_command(
             family=family,
             tape_tolerance=tolerance,
         )
-        every = _subjects(assess(job), what)
+        with progress("judging the cables"):
+            every = _subjects(assess(job), what)
         if not every:
             raise CableRouteError(f"{file}: expected a [[{what}]] table, got none")
         chosen = _chosen(every, what, cable, one_only=out is not None)
         names = [out] if out else _names(file, [subject.name for subject in chosen], what)
-        for subject, name in zip(chosen, names, strict=True):
-            figure = draw(subject.result, what, unit=job.unit, job=job)
-            write_bytes(name, picture(figure, name.suffix.lower()), force=force)
+        for number, (subject, name) in enumerate(zip(chosen, names, strict=True), start=1):
+            with progress(f"drawing {number} of {len(names)}: {subject.name}"):
+                figure = draw(subject.result, what, unit=job.unit, job=job)
+                data = picture(figure, name.suffix.lower())
+            write_bytes(name, data, force=force)
             say(f"{name} is written.")
 
 

@@ -23,10 +23,12 @@ from cableroute.cli.job_options import (
     UnitOption,
     job_from,
 )
+from cableroute.cli.progress import progress
 from cableroute.errors import CableRouteError
 from cableroute.output.files import write_bytes
 from cableroute.output.report import report
 from cableroute.output.report_blocks import Report
+from cableroute.output.telling import Told
 
 
 def report_command(
@@ -74,31 +76,33 @@ def report_command(
             family=family,
             tape_tolerance=tolerance,
         )
-        found = assess(job, lay=lay)
-        made = report(found, source=file.name, when=date.today())
-        write_bytes(name, WRITERS[suffix](made), force=force)
+        with progress("judging the cables") as told:
+            found = assess(job, lay=lay)
+            made = report(found, source=file.name, when=date.today())
+            data = WRITERS[suffix](made, told)
+        write_bytes(name, data, force=force)
     say(f"{name} is written: verdict {found.verdict.upper()}.", found.verdict)
 
 
-def _html(made: Report) -> bytes:
+def _html(made: Report, told: Told) -> bytes:
     from cableroute.output.report_html import report_html
 
-    return report_html(made).encode()
+    return report_html(made, told=told).encode()
 
 
-def _pdf(made: Report) -> bytes:
+def _pdf(made: Report, told: Told) -> bytes:
     from cableroute.output.report_pdf import report_pdf
 
-    return report_pdf(made)
+    return report_pdf(made, told=told)
 
 
-def _markdown(made: Report) -> bytes:
+def _markdown(made: Report, _told: Told) -> bytes:
     from cableroute.output.report_md import report_markdown
 
     return report_markdown(made).encode()
 
 
 #: How a report is written, by the ending of its name.
-WRITERS: Mapping[str, Callable[[Report], bytes]] = MappingProxyType(
+WRITERS: Mapping[str, Callable[[Report, Told], bytes]] = MappingProxyType(
     {".html": _html, ".pdf": _pdf, ".md": _markdown}
 )

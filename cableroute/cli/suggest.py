@@ -28,6 +28,7 @@ from cableroute.cli.job_options import (
     UnitOption,
     job_from,
 )
+from cableroute.cli.progress import progress
 from cableroute.errors import CableRouteError
 from cableroute.measure.job import Cable, Job
 from cableroute.output.advice_text import Suggestion, advice_dict, advice_lines
@@ -83,7 +84,11 @@ def suggest(
         chosen = _chosen(job, cable)
         if apply is not None and file.suffix.lower() != ".toml":
             raise CableRouteError(f"{file}: expected a route file (.toml) to apply moves to")
-        found = [_suggest(each, job=job, farthest=within) for each in chosen]
+        found = []
+        with progress("looking for moves") as told:
+            for number, each in enumerate(chosen, start=1):
+                told(f"looking for moves, cable {number} of {len(chosen)}: {each.name}")
+                found.append(_suggest(each, job=job, farthest=within))
         moved = [item for item in found if item.after is not None]
         if apply is not None and moved:
             text = moved_text(file.read_text(encoding="utf-8-sig"), moved, unit=job.unit)
@@ -108,6 +113,7 @@ def _chosen(job: Job, name: str | None) -> tuple[Cable, ...]:
 
 
 def _suggest(cable: Cable, *, job: Job, farthest: float) -> Suggestion:
+    job = replace(job, linkages=(), selectors=())  # they need all their cables, and do not move
     (before,) = assess(replace(job, cables=(cable,))).cables
 
     def moved(moves: Any) -> Cable:

@@ -29,6 +29,7 @@ from cableroute.cli.job_options import (
     UnitOption,
     job_from,
 )
+from cableroute.cli.progress import progress
 from cableroute.errors import CableRouteError
 from cableroute.output.exports import BEND_COLUMNS, bend_rows
 from cableroute.output.files import write_bytes
@@ -88,16 +89,23 @@ def template(
             family=family,
             tape_tolerance=tolerance,
         )
-        cables = named(assess(job).cables, cable)
+        with progress("judging the cables"):
+            cables = named(assess(job).cables, cable)
         files: list[tuple[Path, bytes]] = []
         left_out: tuple[str, ...] = ()
         if table is not None:
             rows = [row for each in cables for row in bend_rows(each.figures)]
             files.append((table, csv_text(BEND_COLUMNS, rows).encode()))
         if out is not None:
-            sheets = template_sheets(
-                cables, title=job.title, unit=job.unit, tolerance=job.tape_tolerance, paper=paper
-            )
+            with progress("drawing the bends") as told:
+                sheets = template_sheets(
+                    cables,
+                    title=job.title,
+                    unit=job.unit,
+                    tolerance=job.tape_tolerance,
+                    paper=paper,
+                    told=told,
+                )
             files.append((out, sheets.pdf))
             left_out = sheets.left_out
         for name, data in files:

@@ -23,6 +23,7 @@ from cableroute.output.report_blocks import (
     Table,
     one_line,
 )
+from cableroute.output.telling import Begin, Told, each_drawing, silent
 
 #: A word with more letters than this may break, after so many of them.
 _LONGEST, _SYLLABLE = 30, 10
@@ -37,13 +38,15 @@ _HOW = (
 )
 
 
-def report_html(report: Report) -> str:
+def report_html(report: Report, *, told: Told = silent) -> str:
     """Return a report as a page that can be opened, mailed and printed on its own.
 
     Parameters
     ----------
     report : Report
         What to say.
+    told : callable
+        Takes a few words as each drawing is begun.
 
     Returns
     -------
@@ -55,7 +58,8 @@ def report_html(report: Report) -> str:
     title, verdict = escape(report.title), report.verdict
     numbered = [(f"part-{i}", section) for i, section in enumerate(report.sections, start=1)]
     links = "".join(f'<li><a href="#{i}">{_text(s.title)}</a></li>' for i, s in numbered)
-    body = "\n".join(_section(section, 2, name) for name, section in numbered)
+    begin = each_drawing(report, told)
+    body = "\n".join(_section(section, 2, name, begin) for name, section in numbered)
     return f"""<!DOCTYPE html>
 <html lang="en">
 <head>
@@ -122,15 +126,17 @@ def _policy(style: str, script: str) -> str:
     return f"default-src 'none'; {allowed}; img-src data:; base-uri 'none'; form-action 'none'"
 
 
-def _section(section: Section, level: int, name: str) -> str:
-    blocks = "\n".join(_block(block) for block in section.blocks)
-    parts = [_section(part, level + 1, f"{name}-{i}") for i, part in enumerate(section.parts, 1)]
+def _section(section: Section, level: int, name: str, begin: Begin) -> str:
+    blocks = "\n".join(_block(block, begin) for block in section.blocks)
+    parts = [
+        _section(part, level + 1, f"{name}-{i}", begin) for i, part in enumerate(section.parts, 1)
+    ]
     head = f'<h{level} id="{name}">{_text(section.title)}</h{level}>'
     inner = "\n".join([head, blocks, *parts])
     return f'<section aria-labelledby="{name}">\n{inner}\n</section>'
 
 
-def _block(block: Block) -> str:
+def _block(block: Block, begin: Begin) -> str:
     match block:
         case Paragraph(text):
             return f"<p>{_text(text)}</p>"
@@ -141,9 +147,9 @@ def _block(block: Block) -> str:
         case Table():
             return _table(block)
         case Drawing():
-            return _drawing(block)
+            return _drawing(block, begin)
         case Space():
-            return _space(block)
+            return _space(block, begin)
 
 
 def _remark(level: str, where: str, message: str) -> str:
@@ -185,8 +191,9 @@ def _flush(numeric: bool) -> str:
     return ' class="number"' if numeric else ""
 
 
-def _drawing(drawing: Drawing) -> str:
+def _drawing(drawing: Drawing, begin: Begin) -> str:
     """Embed a drawing as a picture, so that its own names cannot meet those of another."""
+    begin(drawing)
     figure = draw(drawing.result, drawing.what, unit=drawing.job.unit, job=drawing.job)
     data = b64encode(picture(figure, ".svg")).decode()
     wide, high = (round(96 * size) for size in figure.get_size_inches())
@@ -198,7 +205,7 @@ def _drawing(drawing: Drawing) -> str:
     )
 
 
-def _space(space: Space) -> str:
+def _space(space: Space, begin: Begin) -> str:
     names = ", ".join(cable["name"] for cable in space.scene["cables"])
     views = "".join(
         f'<button type="button" data-view="{view}">{word}</button>' for view, word in _VIEWS
@@ -207,7 +214,7 @@ def _space(space: Space) -> str:
         f'<button type="button" data-zoom="{way}" aria-label="{label}">{sign}</button>'
         for way, label, sign in _ZOOMS
     )
-    still = "\n".join(_drawing(drawing) for drawing in space.drawings)
+    still = "\n".join(_drawing(drawing, begin) for drawing in space.drawings)
     return f"""<figure id="turn" hidden>
 <div role="group" aria-label="Views" class="views">{views}{zooms}</div>
 <svg id="space" role="img" tabindex="0" aria-label="{escape(f"The runs in space: {names}")}" \

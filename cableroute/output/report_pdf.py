@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import io
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from math import ceil
 from typing import TYPE_CHECKING
 
@@ -24,6 +24,7 @@ from cableroute.output.report_blocks import (
 from cableroute.output.report_pages import COLUMN, LEVEL_COLOURS, Pages
 from cableroute.output.report_type import Letters, share_out, wrap
 from cableroute.output.style import GREY, INK, any_letters
+from cableroute.output.telling import Begin, Told, each_drawing, silent
 from cableroute.output.views import view_height
 
 if TYPE_CHECKING:
@@ -46,28 +47,36 @@ _LEFT_OF = {"stock": 150.0, "lost": 18.0, "linkage": 10.0, "selector": 10.0}
 _PROJECTIONS = {"plan": PLAN, "side": SIDE, "front": FRONT, "isometric": ISOMETRIC}
 
 
-def report_pdf(report: Report) -> bytes:
+def report_pdf(report: Report, *, told: Told = silent) -> bytes:
     """Return a report as a PDF file, the same bytes for the same report.
 
     Parameters
     ----------
     report : Report
         What to say.
+    told : callable
+        Takes a few words as each drawing and each page is begun.
 
     Returns
     -------
     bytes
         What the file is to hold.
     """
-    pages = Pages(report)
+    pages, begin = Pages(report), each_drawing(report, told)
     with any_letters():
         _front(pages, report)
         for section in report.sections:
-            _section(pages, section, 2)
-        return _written(pages.finished(), report.title)
+            _section(pages, section, 2, begin)
+        return _written(_counted(pages.finished(), told), report.title)
 
 
-def _written(figures: Sequence[Figure], title: str) -> bytes:
+def _counted(figures: Sequence[Figure], told: Told) -> Iterator[Figure]:
+    for number, figure in enumerate(figures, start=1):
+        told(f"page {number} of {len(figures)}")
+        yield figure
+
+
+def _written(figures: Iterable[Figure], title: str) -> bytes:
     from matplotlib import rc_context
     from matplotlib.backends.backend_pdf import PdfPages
 
@@ -93,7 +102,7 @@ def _front(pages: Pages, report: Report) -> None:
     _paragraph(pages, report.byline, colour=GREY)
 
 
-def _section(pages: Pages, section: Section, level: int) -> None:
+def _section(pages: Pages, section: Section, level: int, begin: Begin) -> None:
     letters = HEADS[level]
     lines = wrap(section.title, letters, COLUMN)
     pages.gap(16.0 if level == 2 else 9.0)
@@ -105,9 +114,9 @@ def _section(pages: Pages, section: Section, level: int) -> None:
         pages.line(line, letters)
     pages.gap(4.0)
     for block in section.blocks:
-        _block(pages, block)
+        _block(pages, block, begin)
     for part in section.parts:
-        _section(pages, part, level + 1)
+        _section(pages, part, level + 1, begin)
 
 
 def _least_height(section: Section) -> float:
@@ -120,7 +129,7 @@ def _least_height(section: Section) -> float:
     return 100.0 if isinstance(first, Table) else 45.0
 
 
-def _block(pages: Pages, block: Block) -> None:
+def _block(pages: Pages, block: Block, begin: Begin) -> None:
     match block:
         case Paragraph(text):
             _paragraph(pages, text)
@@ -134,10 +143,10 @@ def _block(pages: Pages, block: Block) -> None:
         case Table():
             _table(pages, block)
         case Drawing():
-            _drawing(pages, block)
+            _drawing(pages, block, begin)
         case Space():
             for drawing in block.drawings:
-                _drawing(pages, drawing)
+                _drawing(pages, drawing, begin)
     pages.gap(5.0)
 
 
@@ -240,7 +249,8 @@ def _row(
 # -- drawings ------------------------------------------------------------------------------------
 
 
-def _drawing(pages: Pages, drawing: Drawing) -> None:
+def _drawing(pages: Pages, drawing: Drawing, begin: Begin) -> None:
+    begin(drawing)
     wide = _wide(drawing.what)
     left = COLUMN - _RIGHT - wide
     high = _drawn_height(drawing, wide)

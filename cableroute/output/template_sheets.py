@@ -5,6 +5,7 @@ from __future__ import annotations
 import io
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from itertools import count
 from math import ceil
 
 import numpy as np
@@ -13,6 +14,7 @@ from cableroute.assess import CableAssessment
 from cableroute.errors import CableRouteError
 from cableroute.output.exports import bend_rows
 from cableroute.output.style import any_letters, plain
+from cableroute.output.telling import Told, silent
 from cableroute.output.template_page import PAPER, drawing_area, pages
 from cableroute.output.template_shapes import MOST_TILES, Shape, bend_shape, bends_of, run_shape
 from cableroute.route.planar import flat_runs
@@ -46,6 +48,7 @@ def template_sheets(
     unit: str,
     tolerance: float,
     paper: str = "a4",
+    told: Told = silent,
 ) -> Sheets:
     """Return sheets with every bend and every flat stretch of the cables at full size.
 
@@ -61,6 +64,8 @@ def template_sheets(
         One reading of the tape is good to plus or minus this [mm].
     paper : str
         A key of :data:`~cableroute.output.template_page.PAPER`.
+    told : callable
+        Takes a few words as each sheet is begun.
 
     Returns
     -------
@@ -85,11 +90,13 @@ def template_sheets(
                 left_out.append(words)
             else:
                 shapes.append(shape)
-    _refuse_many(sum(len(shape.tiles) for shape in shapes))
+    total, number = sum(len(shape.tiles) for shape in shapes), count(1)
+    _refuse_many(total)
     file = io.BytesIO()
     with any_letters(), PdfPages(file, metadata={"CreationDate": None}) as book:
         for shape in shapes:
             for figure in pages(shape, size=size, title=title):
+                told(f"sheet {next(number)} of {total}")
                 book.savefig(figure)
     return Sheets(file.getvalue(), tuple(left_out))
 

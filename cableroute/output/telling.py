@@ -1,0 +1,54 @@
+"""What is being done, said to whoever waits for it; nothing here prints."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from itertools import count
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from cableroute.output.report_blocks import Drawing, Report, Section
+
+#: Takes a few words on what is begun.
+Told = Callable[[str], None]
+#: Called as a drawing is begun.
+Begin = Callable[["Drawing"], None]
+
+
+def silent(_doing: str) -> None:
+    """Tell nobody.
+
+    Parameters
+    ----------
+    _doing : str
+        What is begun.
+    """
+
+
+def each_drawing(report: Report, told: Told) -> Begin:
+    """Return what is to be called as each drawing of a report is begun.
+
+    Parameters
+    ----------
+    report : Report
+        With the drawings, to be counted.
+    told : callable
+        Takes what is to be said of each.
+
+    Returns
+    -------
+    callable
+        Takes the drawing.
+    """
+    total, numbers = sum(map(_drawings, report.sections)), count(1)
+    return lambda drawing: told(f"drawing {next(numbers)} of {total}: {drawing.caption}")
+
+
+def _drawings(section: Section) -> int:
+    from cableroute.output.report_blocks import Drawing, Space  # not for those who only tell
+
+    own = sum(
+        len(block.drawings) if isinstance(block, Space) else isinstance(block, Drawing)
+        for block in section.blocks
+    )
+    return own + sum(map(_drawings, section.parts))
