@@ -19,6 +19,7 @@ from cableroute.cli.job_options import (
     UnitOption,
     job_from,
 )
+from cableroute.cli.progress import progress
 from cableroute.output.as_dict import assessment_dict
 from cableroute.output.text import report_lines
 
@@ -50,7 +51,7 @@ def check(
 
     Exit status: 0 pass or marginal, 1 a failing verdict, 2 bad input.
     """
-    with complaints():
+    with complaints(), progress("judging the cables"):
         job = job_from(
             file,
             unit=unit,

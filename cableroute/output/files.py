@@ -63,6 +63,8 @@ def write_bytes(path: Path, data: bytes, *, force: bool = False) -> None:
         os.umask(umask)
         Path(name).chmod(0o666 & ~umask)
         Path(name).replace(path)
-    except OSError as error:
+    except BaseException as error:  # a break in the middle of it too
         Path(name).unlink(missing_ok=True)
+        if not isinstance(error, OSError):
+            raise
         raise CableRouteError(f"{path}: cannot write it: {error.strerror}") from error

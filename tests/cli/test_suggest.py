@@ -145,3 +145,8 @@ def test_a_bare_list_of_points_is_enough_with_a_radius(tmp_path):
 
     assert done.exit_code == 0
     assert "smallest moves" in done.stdout
+
+
+def test_a_file_with_linkages_has_its_cables_looked_at() -> None:
+    result = run(Path(__file__).parents[2] / "data" / "works_locomotive_aft.toml")
+    assert result.exit_code == 0, result.output

@@ -38,7 +38,8 @@ def test_check_loads_neither_scipy_nor_matplotlib_nor_tomlkit():
 
 def test_check_loads_no_other_command():
     commands = {name for name in loaded(CHECK) if name.startswith("cableroute.cli.")}
-    assert commands == {f"cableroute.cli.{name}" for name in ("check", "console", "job_options")}
+    own = ("check", "console", "job_options", "progress")
+    assert commands == {f"cableroute.cli.{name}" for name in own}
 
 
 def test_a_job_without_linkages_is_assessed_without_their_modules():

@@ -8,7 +8,7 @@ import stat
 import pytest
 
 from cableroute.errors import CableRouteError
-from cableroute.output.files import write_text
+from cableroute.output.files import write_bytes, write_text
 
 
 def test_text_is_written_in_utf8_with_the_usual_rights(tmp_path):
@@ -58,3 +58,13 @@ def test_a_failure_at_the_last_step_leaves_the_old_file(tmp_path, monkeypatch):
         write_text(path, "new", force=True)
     assert path.read_text() == "old"
     assert os.listdir(tmp_path) == ["a.toml"]
+
+
+def test_a_break_while_writing_leaves_nothing(tmp_path, monkeypatch):
+    def broken(*_):
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr("cableroute.output.files.os.umask", broken)
+    with pytest.raises(KeyboardInterrupt):
+        write_bytes(tmp_path / "x", b"1")
+    assert list(tmp_path.iterdir()) == []
