@@ -54,11 +54,11 @@ def full_lines(cable: CableAssessment, *, unit: str) -> Iterator[str]:
 def _bends(cable: CableAssessment, words: Words) -> Iterator[str]:
     figures = cable.figures
     route = figures.route
-    middles = distances(figures)[1:-1]
+    middles, halves = distances(figures)[1:-1], 0.5 * route.arc_lengths
+    fitting = route.corner_fits
     for i in np.flatnonzero(route.turns > STRAIGHT).tolist():
-        half = 0.5 * float(route.arc_lengths[i])
-        ends = f"{words.length(middles[i] - half)} to {words.length(middles[i] + half)}"
-        fits = "" if route.corner_fits[i] else ", TOO TIGHT"
+        ends = f"{words.length(middles[i] - halves[i])} to {words.length(middles[i] + halves[i])}"
+        fits = "" if fitting[i] else ", TOO TIGHT"
         yield (
             f"{figures.corner_name(i)}: {degrees(float(route.turns[i])):.0f} deg at "
             f"{words.length(float(route.radii[i]))} radius, from {ends}{fits}"

@@ -188,14 +188,14 @@ def _point_rows(figures: Figures, words: Words) -> Iterator[tuple[str, ...]]:
 def _bends(figures: Figures, words: Words) -> Section:
     route = figures.route
     middles = distances(figures)[1:-1]
-    half = 0.5 * route.arc_lengths
+    half, fitting = 0.5 * route.arc_lengths, route.corner_fits
     heads = ("At", "Turn", "Radius", "Least wanted", "From", "To")
     columns = tuple(Column(head, numeric=head != "At") for head in heads)
     rows = tuple(
         (
             figures.corner_name(i),
             f"{degrees(float(route.turns[i])):.0f}°",
-            words.length(float(route.radii[i])) + ("" if route.corner_fits[i] else " TOO TIGHT"),
+            words.length(float(route.radii[i])) + ("" if fitting[i] else " TOO TIGHT"),
             words.length(float(route.wanted_radii[i])),
             words.length(float(middles[i] - half[i])),
             words.length(float(middles[i] + half[i])),
