@@ -136,7 +136,8 @@ def turning_force(force: ArrayLike, *, turn: ArrayLike) -> Array:
     F, theta = (np.asarray(value, dtype=np.float64) for value in (force, turn))
     if not (F >= 0.0).all():
         raise CableRouteError(f"force of the core: expected 0 N or more, got {force!r}")
-    with np.errstate(invalid="ignore"):  # no turn asks nothing even of a core that locks up
+    # no turn asks nothing even of a core that locks up; past all numbers is no end of force
+    with np.errstate(invalid="ignore", over="ignore"):
         bound = 2.0 * F * np.sin(0.5 * np.minimum(theta, np.pi))
     return np.where(theta > STRAIGHT, bound, 0.0)
 

@@ -40,6 +40,10 @@ def test_the_bound_is_the_sum_of_the_wall_force_along_the_arc() -> None:
     assert turning_force(force, turn=turn) == pytest.approx(along_bisector, rel=1e-8)
 
 
+def test_a_force_next_to_all_numbers_has_a_bound_without_end() -> None:
+    assert turning_force(1.7e308, turn=np.pi) == np.inf
+
+
 def test_core_and_conduit_together_ask_nothing_of_a_clip() -> None:
     """The conduit's compression turns the same corner: equal, and the other way."""
     route = fit_arcs(CORNERS, min_bend_radius=60)
