@@ -25,6 +25,7 @@ from cableroute.hardware.liners import STEEL_EXPANSION
 from cableroute.units import parse_force, parse_length
 
 Construction = Literal["solid", "1x7", "1x19", "7x7", "7x19"]
+SpringWire = Literal["A228", "A229", "A227", "A232", "A401", "A313"]
 
 PROVENANCE_TAGS = (
     "computed",
@@ -121,6 +122,11 @@ class Family(BaseModel):
     core_strength: PositiveNumber | None = Field(
         None,
         description="Ultimate strength of the core's wire: breaking load over metal area [MPa].",
+    )
+    core_wire: SpringWire = Field(
+        "A228",
+        description="Spring wire of the core by its ASTM number, A228 being music wire and A313 "
+        "stainless: what its strength is held against, and taken from where it is not given.",
     )
     core_expansion: PositiveNumber = Field(
         STEEL_EXPANSION, description="Linear thermal expansion of the core; steel's [1/K]."

@@ -10,6 +10,9 @@ from cableroute.mechanics.capstan import check_friction, check_not_negative
 from cableroute.mechanics.chain import march
 from cableroute.route.pieces import Array, Route
 
+#: Friction times wrap beyond which no push gets through: e^600 times the load [-].
+MOST_EXPONENT = 600.0
+
 
 def snaking_onset(
     radius: ArrayLike, *, bending_stiffness: ArrayLike, clearance: ArrayLike
@@ -175,6 +178,9 @@ def push_forces(
     line_fall = mu * k * route.straights[..., ::-1]
     onset = k * route.radii[..., ::-1]
     exponent = mu * route.turns[..., ::-1]
+    total = exponent.sum(-1, keepdims=True)
+    beyond = total > MOST_EXPONENT
+    exponent = np.where(beyond, exponent * (MOST_EXPONENT / np.where(beyond, total, 1.0)), exponent)
 
     def step(entering: Array) -> tuple[Array, Array]:
         leaving, slope = np.empty_like(entering), np.ones_like(entering)
@@ -185,8 +191,9 @@ def push_forces(
     pushed = np.broadcast_to(far, shape)
     start = 1.0 / np.where(pushed > 0.0, pushed, 1.0)
     y = march(start, step, pieces=2 * route.legs.shape[-1] - 1)[..., ::-1]
-    locked = y <= 0.0
-    force = np.where(locked, np.inf, 1.0 / np.where(locked, 1.0, y))
+    locked = (y <= 0.0) | beyond
+    with np.errstate(over="ignore"):  # next to none is as good as none
+        force = np.where(locked, np.inf, 1.0 / np.where(locked, 1.0, y))
     return np.where(pushed[..., None] > 0.0, force, 0.0)
 
 

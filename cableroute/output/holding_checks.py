@@ -63,21 +63,24 @@ def holding_checks(cable: CableAssessment, held: Limits, words: Words) -> Iterat
 def _anchor(anchor: Anchor, held: Limits) -> Check:
     load = anchor.load
     pushed = f", drawn off by {newtons(load.push)} pushing" if load.push else ""
-    limit = margin = ""
+    limit = margin = would = ""
+    if anchor.screws:
+        size, count = anchor.screws
+        would = f"; set screws {size} that hold twice that: {count}"
     if anchor.band:
         low, high = anchor.band
         band = newtons(low) if round(low) == round(high) else f"{low:.0f} to {high:.0f} N"
-        limit = f"{anchor.how} holds {band}; {held.anchor_safety:g} times the load is wanted"
+        limit = f"{anchor.how}, {band}; {held.anchor_safety:g} times the load is wanted"
         if isfinite(load.greatest):
             margin = newtons(low - held.anchor_safety * load.greatest)
     return Check(
         name=f"Anchor at the {load.end} end",
-        value=f"pressed out of the run by {newtons(load.pull)} pulling{pushed}",
+        value=f"pressed out of the run by {newtons(load.pull)} pulling{pushed}{would}",
         limit=limit,
         margin=margin,
         formula="the core's force at that end, the other way",
         source="statics"
-        + ("; holding: two tables that disagree two- to threefold" * ("screw" in anchor.how))
+        + ("; screws: two tables that disagree two- to threefold, the lower taken" * bool(would))
         + (f"; factor: {PRACTICE}" * bool(anchor.band)),
         codes=("anchor-holding",),
         where=f"{load.end} anchor",
@@ -150,6 +153,17 @@ def _strain(figures: Figures, strain: Strain, held: Limits) -> Iterator[Check]:
         source="Gere, Mechanics of Materials, ex. 5.2; limit: Shigley, table 10-5 (from memory)",
         codes=("wire-stress",),
     )
+    if strain.table:
+        wire = figures.cable.family.core_wire if figures.cable.family else ""
+        low, high = strain.table
+        yield Check(
+            name="Strength of the wire",
+            value=f"{strain.strength:.0f} MPa {'as given' if strain.given else 'by table'}; {wire} of "
+            f"its diameter has {low:.0f} to {high:.0f} MPa",
+            formula="A/d^m; A228: 2211/d^0.145 against an older 2060/d^0.163",
+            source="Shigley, table 10-4 (from memory), and an older set",
+            codes=("strength-over-table", "strength-assumed"),
+        )
     if strain.pushed is not None:
         marginal, failing = (share * strain.strength for share in held.push_stress)
         yield Check(

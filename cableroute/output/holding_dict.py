@@ -86,6 +86,9 @@ def _anchor(anchor: Anchor) -> dict[str, Any]:
         "held_by": anchor.how,
         "safety_factor": number(anchor.safety),
         "bracket_mm": anchor.bracket,
+        "screws_needed": {"size": anchor.screws[0], "count": anchor.screws[1]}
+        if anchor.screws
+        else None,
     }
 
 
@@ -103,6 +106,8 @@ def _strain(strain: Strain) -> dict[str, Any]:
         "bending_mpa": strain.bending,
         "direct_mpa": strain.direct,
         "strength_mpa": strain.strength,
+        "strength_is_given": strain.given,
+        "table_strength_mpa": list(strain.table) if strain.table else None,
         "share": strain.share,
         "pushed_mpa": number(strain.pushed),
         "bend_ratio": strain.ratio,

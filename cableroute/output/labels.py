@@ -60,6 +60,14 @@ class Label:
     aside: bool = False
 
 
+#: More labels than this no drawing has room for: those after it, the least important, are left out.
+MOST = 80
+
+
+#: More points to keep off than this are taken once a pixel.
+DENSE = 5000
+
+
 def place_labels(ax: Axes, labels: Sequence[Label], *, avoid: Array) -> int:
     """Write each label near its point, where there is room for it.
 
@@ -88,8 +96,10 @@ def place_labels(ax: Axes, labels: Sequence[Label], *, avoid: Array) -> int:
     clear = _CLEAR * pixel * np.array([-1.0, -1.0, 1.0, 1.0])
     taken = np.array(_text_boxes(ax)).reshape(-1, 4) + edge
     busy = ax.transData.transform(np.reshape(avoid, (-1, 2)))
-    missing = 0
-    for label in labels:
+    if len(busy) > DENSE:
+        busy = np.unique(busy.round(), axis=0)
+    missing = sum(not label.aside for label in labels[MOST:])
+    for label in labels[:MOST]:
         anchor = ax.transData.transform((label.x, label.y))
         size = _measure(ax, label) + 2.0 * _MARGIN * pixel
         centres, gaps, turned = _candidates(anchor, size, pixel, label.towards)
@@ -178,8 +188,11 @@ def _overlap(boxes: Array, others: Array) -> NDArray[np.bool_]:
 
 def _covered(boxes: Array, points: Array) -> Array:
     """How many of the points each box covers."""
-    within = (points >= boxes[:, None, :2]) & (points <= boxes[:, None, 2:])
-    return np.asarray(within.all(axis=-1).sum(axis=1), dtype=np.float64)
+    low, high = boxes[:, :2].min(0), boxes[:, 2:].max(0)
+    x, y = points[((points >= low) & (points <= high)).all(1)].T  # most are far from all of them
+    left, bottom, right, top = boxes.T[..., None]
+    within = (x >= left) & (x <= right) & (y >= bottom) & (y <= top)
+    return np.asarray(within.sum(axis=1), dtype=np.float64)
 
 
 def _hit(leaders: Array, boxes: Array) -> Array:

@@ -75,7 +75,7 @@ def not_judged(figures: Figures) -> tuple[str, ...]:
         "snaking": push is not None and family is None,
         "working load": family is None or not family.max_pull,
         "exposed rod": push is not None and push.rod_buckling is None,
-        "wire stress": family is None or not family.core_strength,
+        "wire stress": family is None,
         "lost motion": figures.lost_share is None,
         "stroke": family is None or not family.stroke or not figures.cable.travel,
         "stock length": figures.order.choice is None,

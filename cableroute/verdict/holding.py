@@ -27,12 +27,16 @@ class Anchor:
         holds it is not said [N].
     bracket : float or None
         How far its bracket gives under the pull; None where the bracket is not known [mm].
+    screws : tuple of (str, int) or None
+        Size of set screw, and how many of them hold twice the load by the lower of two tables;
+        None where the load has no bounds [-].
     """
 
     load: AnchorLoad
     how: str = ""
     band: tuple[float, float] | None = None
     bracket: float | None = None
+    screws: tuple[str, int] | None = None
 
     @property
     def safety(self) -> float | None:

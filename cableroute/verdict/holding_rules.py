@@ -43,6 +43,7 @@ def _anchor(anchor: Anchor, limits: Limits) -> Iterator[Finding]:
     level: Level | None = "fail" if load > high else "marginal" if low < wanted else None
     if level:
         held = f"{low:.0f} N" if round(low) == round(high) else f"{low:.0f} to {high:.0f} N"
+        screws = ", or by set screws {}, {} of them".format(*anchor.screws) if anchor.screws else ""
         asks = "presses on" if anchor.load.pull >= anchor.load.push else "is drawn off"
         yield Finding(
             "anchor-holding",
@@ -50,7 +51,7 @@ def _anchor(anchor: Anchor, limits: Limits) -> Iterator[Finding]:
             f"{anchor.load.end} anchor",
             f"The conduit {asks} it with {load:.0f} N; held by {anchor.how} it lets go at {held}, "
             f"and {limits.anchor_safety:g} times the load is wanted. Hold it by a shoulder or "
-            "nuts, or by more screws, and pull-test it.",
+            f"nuts{screws}, and pull-test it.",
             value=high if level == "fail" else low,
             limit=load if level == "fail" else wanted,
             unit="N",

@@ -84,7 +84,11 @@ class Strain:
     bending, direct : float
         Stress there [MPa].
     strength : float
-        Tensile strength of the wire [MPa].
+        Tensile strength of the wire, the table's low end where it is not given [MPa].
+    table : tuple of float or None
+        What tables give wire of that kind and diameter, low and high; None beyond them [MPa].
+    given : bool
+        Whether the strength is given.
     pushed : float or None
         Greatest stress of the core pushed; None for a cable that only pulls, or locks up [MPa].
     ratio : float
@@ -101,6 +105,8 @@ class Strain:
     bending: float
     direct: float
     strength: float
+    table: tuple[float, float] | None
+    given: bool
     pushed: float | None
     ratio: float
     least_ratio: float | None

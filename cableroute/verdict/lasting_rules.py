@@ -151,6 +151,7 @@ def _stress(figures: Figures, strain: Strain, limits: Limits) -> Iterator[Findin
             limit=limit,
             unit="MPa",
         )
+    yield from _strength(strain, family.core_wire, limits)
     if strain.pushed and (level := level_of(strain.pushed / strain.strength, limits.push_stress)):
         limit = limits.push_stress[1 if level == "fail" else 0] * strain.strength
         yield Finding(
@@ -161,6 +162,32 @@ def _stress(figures: Figures, strain: Strain, limits: Limits) -> Iterator[Findin
             f"{limit:.0f} MPa. Widen the bends, or use a closer conduit.",
             value=strain.pushed,
             limit=limit,
+            unit="MPa",
+        )
+
+
+def _strength(strain: Strain, wire: str, limits: Limits) -> Iterator[Finding]:
+    """Yield a strength that was taken from a table, or that no table gives."""
+    if not strain.given:
+        yield Finding(
+            "strength-assumed",
+            "note",
+            "core",
+            f"The strength of the core's wire is not given: {strain.strength:.0f} MPa, that of {wire} "
+            "by the lower of two tables, is taken. Give core_strength, or core_wire.",
+            value=strain.strength,
+            unit="MPa",
+        )
+    elif strain.table and strain.strength > strain.table[1] * (1.0 + limits.over_table):
+        yield Finding(
+            "strength-over-table",
+            "marginal",
+            "core",
+            f"A core_strength of {strain.strength:.0f} MPa is given; {wire} wire of its diameter has "
+            f"{strain.table[0]:.0f} to {strain.table[1]:.0f} MPa. See that it is breaking load over "
+            "metal area, in MPa.",
+            value=strain.strength,
+            limit=strain.table[1],
             unit="MPa",
         )
 

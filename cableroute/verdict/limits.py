@@ -22,6 +22,8 @@ class Limits:
         Bending plus direct stress as a share of the wire's strength [-]. From memory: the elastic
         limit of music wire is 0.65 to 0.75 of its tensile strength (Shigley, Mechanical
         Engineering Design, table 10-5).
+    over_table : float
+        Share by which a core's strength as given may pass the higher of two tables for its wire [-].
     push_stress : tuple of float
         The same of a pushed core, its snaking included [-].
     bend_ratio : float
@@ -67,6 +69,7 @@ class Limits:
     efficiency: tuple[float, float] = (0.6, 0.4)
     rod_safety: tuple[float, float] = (3.0, 1.5)
     wire_stress: tuple[float, float] = (0.70, 0.75)
+    over_table: float = 0.05
     push_stress: tuple[float, float] = (0.70, 0.75)
     bend_ratio: float = 20.0
     anchor_safety: float = 2.0

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 from math import isfinite
 
 import numpy as np
 
+from cableroute.errors import SolverError
 from cableroute.measure.job import Cable
 from cableroute.measure.load_models import ResistsEntry
 from cableroute.mechanics.capstan import capstan_ratio
@@ -15,10 +17,10 @@ from cableroute.mechanics.construction import CoreSection
 from cableroute.mechanics.drag import zero_load_drag
 from cableroute.mechanics.far_load import Detent, FarLoad
 from cableroute.mechanics.lost_motion import LostMotion, lost_motion
-from cableroute.mechanics.pull import pull_force
+from cableroute.mechanics.pull import pull_forces
 from cableroute.mechanics.push import push_forces, snaking_onset
 from cableroute.mechanics.push_travel import PushTravel, push_travel
-from cableroute.route.pieces import Route
+from cableroute.route.pieces import Array, Route
 from cableroute.units import GRAVITY
 from cableroute.verdict.figures import Push, Transmission
 
@@ -92,6 +94,25 @@ def far_load(entry: ResistsEntry) -> FarLoad:
     )
 
 
+def pulls_along(
+    route: Route, core: CoreSection | None, *, load: float, friction: float | Sequence[float]
+) -> Array:
+    """Return the pull at every joint, hand end first, for one friction or for each of several.
+
+    None is below zero: a core that its own weight pulls asks no force. Where a run wraps so much
+    that no force is enough (the survey of a shaking hand, say) all of it is infinite.
+    """
+    try:
+        pulls = pull_forces(
+            route, load=load, friction=np.asarray(friction), weight=core_weight(core)
+        )
+    except SolverError:
+        if isinstance(friction, Sequence):
+            return np.stack([pulls_along(route, core, load=load, friction=mu) for mu in friction])
+        return np.full(2 * len(route.legs), np.inf)
+    return np.maximum(pulls, 0.0)
+
+
 def pull_through(
     route: Route,
     core: CoreSection | None,
@@ -101,8 +122,7 @@ def pull_through(
     drag: float,
 ) -> tuple[Transmission, float]:
     """Work out the pull, weight and drag included, and what the weight adds at high friction."""
-    hands = pull_force(route, load=load, friction=np.array(friction), weight=core_weight(core))
-    low, high = np.maximum(hands, 0.0).tolist()  # a core that its own weight pulls asks no force
+    low, high = pulls_along(route, core, load=load, friction=friction)[:, 0].tolist()
     bare = load * float(capstan_ratio(route.wrap, friction=friction[1]))
     added = high - bare if isfinite(high) else 0.0
     return Transmission(load, (low + drag, high + drag), drag), added
@@ -131,9 +151,9 @@ def push_through(
     )
     onset = snaking_onset(route.radii, bending_stiffness=stiffness, clearance=clearance)
     entering = forces[1, 1:-1:2]  # at the hand side of each bend, where it is highest
-    use = np.max(
-        np.divide(entering, onset, where=route.turns > 0.0, out=np.zeros_like(onset)), initial=0.0
-    )
+    with np.errstate(invalid="ignore"):
+        uses = np.where(route.turns > 0.0, entering / onset, 0.0)
+    use = np.max(np.where(np.isnan(uses), np.inf, uses), initial=0.0)
     drag = cable.drag or 0.0
     low, high = (forces[:, 0] + drag).tolist()
     return Push(
@@ -163,12 +183,13 @@ def travel_lost(
     core: CoreSection | None,
     *,
     load: float,
+    hand: float,
     friction: float,
     bracket: float | None,
 ) -> LostMotion | None:
     """Work out lost motion; a cable that only pulls never crosses its clearance."""
     family = cable.family
-    if core is None or family is None:
+    if core is None or family is None or not isfinite(hand):
         return None
     lost = lost_motion(
         route,

@@ -6,7 +6,6 @@ from math import isfinite
 
 import numpy as np
 
-from cableroute.errors import SolverError
 from cableroute.measure.load_models import AnchorEntry, AnchorsEntry, BracketEntry
 from cableroute.mechanics.anchors import (
     AnchorLoad,
@@ -21,17 +20,19 @@ from cableroute.mechanics.holding import (
     bulkhead_holding,
     clamp_holding,
     set_screw_holding,
+    set_screws_needed,
 )
-from cableroute.mechanics.pull import pull_forces
 from cableroute.mechanics.push import push_forces
 from cableroute.route.pieces import Array
 from cableroute.verdict.figures import Figures, Transmission
 from cableroute.verdict.holding import Anchor, Holding
-from cableroute.workings._forces import core_weight
+from cableroute.workings._forces import pulls_along
 
 #: Height of a nut over its thread's diameter where it is not given: a thin lock nut; from memory
 #: (ISO 4035) [-].
 THIN_NUT = 0.5
+#: Set screw whose number is told where the file names none.
+USUAL_SCREW = "M5"
 #: Newton metres to newton millimetres.
 PER_METRE = 1000.0
 
@@ -114,24 +115,21 @@ def _at_corners(figures: Figures) -> tuple[Array, Array]:
 
 def _pulls(figures: Figures) -> Array:
     """Pull at the hand side of each bend, drag left out; infinite where it has no bounds."""
-    route = figures.route
-    try:
-        pulls = pull_forces(
-            route,
-            load=figures.pull.load,
-            friction=figures.friction[1],
-            weight=core_weight(figures.core),
-        )
-    except SolverError:  # the survey of a shaking hand, say: the verdict tells of its wrap
-        return np.full(route.turns.shape, np.inf)
-    return np.maximum(pulls[1:-1:2], 0.0)
+    pulls = pulls_along(
+        figures.route, figures.core, load=figures.pull.load, friction=figures.friction[1]
+    )
+    return pulls[1:-1:2]
 
 
 def _anchor(load: AnchorLoad, entry: AnchorEntry | None) -> Anchor:
+    size = entry.screws.size if entry and entry.screws else USUAL_SCREW
+    screws = None
+    if np.isfinite(load.greatest):
+        screws = (size, set_screws_needed(load.greatest, size=size))
     if entry is None:
-        return Anchor(load)
+        return Anchor(load, screws=screws)
     how, band = _hold(entry)
-    return Anchor(load, how, band, _gives(entry, load.pull))
+    return Anchor(load, how, band, _gives(entry, load.pull), screws)
 
 
 def _hold(entry: AnchorEntry) -> tuple[str, tuple[float, float] | None]:

@@ -4,20 +4,22 @@ from __future__ import annotations
 
 import numpy as np
 
-from cableroute.errors import SolverError
+from cableroute.errors import CableRouteError
+from cableroute.hardware.family import Family
 from cableroute.hardware.liners import LINERS
+from cableroute.hardware.wire_strength import strength_band
 from cableroute.mechanics.ageing import Condition, condition_ranges
+from cableroute.mechanics.construction import CoreSection
 from cableroute.mechanics.drag import zero_load_drag
 from cableroute.mechanics.heat import free_play_change, liner_growth
 from cableroute.mechanics.life import fatigue_band, sheave_ratio
-from cableroute.mechanics.pull import pull_force, pull_forces
 from cableroute.mechanics.push import push_force, push_forces
 from cableroute.mechanics.return_spring import ReturnMargin, return_margin
 from cableroute.mechanics.stress import helix_stress, wire_stress
 from cableroute.route.pieces import STRAIGHT
 from cableroute.verdict.figures import Figures
 from cableroute.verdict.lasting import Aged, Heat, Lasting, Returning, Strain
-from cableroute.workings._forces import core_weight, far_load, reach_of
+from cableroute.workings._forces import far_load, pulls_along, reach_of
 
 
 def lasting_of(figures: Figures) -> Lasting:
@@ -84,12 +86,7 @@ def _ages(figures: Figures, conditions: tuple[Condition, ...]) -> tuple[Aged, ..
     route, family, core = figures.route, figures.cable.family, figures.core
     highs = np.array([condition.high for condition in conditions])
     load = figures.pull.load
-    try:
-        pulls = np.maximum(
-            pull_force(route, load=load, friction=highs, weight=core_weight(core)), 0.0
-        )
-    except SolverError:  # in the worst of them no force is enough, and in the best hardly one
-        pulls = np.full(highs.shape, np.inf)
+    pulls = pulls_along(route, core, load=load, friction=highs.tolist())[:, 0]
     pushes = None
     if figures.push:
         pushes = push_force(
@@ -144,11 +141,17 @@ def _heat(figures: Figures) -> Heat | None:
 def _strain(figures: Figures) -> Strain | None:
     route, family, core = figures.route, figures.cable.family, figures.core
     bent = np.flatnonzero(route.turns > STRAIGHT)
-    if family is None or core is None or not family.core_strength or not len(bent):
+    if family is None or core is None or not len(bent):
         return None
-    friction, load, strength = figures.friction[1], figures.pull.load, family.core_strength
-    pulls = pull_forces(route, load=load, friction=friction, weight=core_weight(core))
-    tension = np.maximum(pulls[1:-1:2][bent], 0.0) + figures.pull.drag
+    table = _table_strength(core, family)
+    strength = family.core_strength or (table[0] if table else None)
+    if strength is None:
+        return None
+    friction, load = figures.friction[1], figures.pull.load
+    pulls = pulls_along(route, core, load=load, friction=friction)
+    tension = pulls[1:-1:2][bent] + figures.pull.drag
+    if not np.isfinite(tension).all():
+        return None
     radius = route.radii[bent]
     stress = wire_stress(
         core, radius=radius, tension=tension, modulus=family.core_modulus, strength=strength
@@ -161,12 +164,23 @@ def _strain(figures: Figures) -> Strain | None:
         bending=bending,
         direct=direct,
         strength=strength,
+        table=table,
+        given=family.core_strength is not None,
         pushed=_pushed(figures),
         ratio=2.0 * float(route.min_radius) / core.diameter,
         least_ratio=None if core.construction == "solid" else float(least.least),
         extrapolated=bool(least.extrapolated),
         life=str(fatigue_band(bending, strength=strength, mean=0.5 * bending + direct)),
     )
+
+
+def _table_strength(core: CoreSection, family: Family) -> tuple[float, float] | None:
+    """Return what tables give wire of that kind and diameter; None beyond them [MPa]."""
+    try:
+        low, high = strength_band(core.wire_diameter, wire=family.core_wire)
+    except CableRouteError:
+        return None
+    return float(low), float(high)
 
 
 def _pushed(figures: Figures) -> float | None:

@@ -74,6 +74,7 @@ def work_out(cable: Cable, *, job: Job, lay: bool = False) -> Figures:
             route,
             core,
             load=load,
+            hand=pull.inputs[1],
             friction=friction[1],
             bracket=brackets_give(cable.anchors, pull),
         ),

@@ -322,3 +322,16 @@ def test_no_extreme_gives_a_traceback_a_warning_or_loose_json(cable, tolerance):
         assert each["message"].count(". ") <= 2
         assert not {"nan", "inf", "-inf"} & set(each["message"].split())
     assert list(report_lines(result, full=True))
+
+
+@pytest.mark.parametrize("more", [(), ("--push-load", "40"), ("--json",), ("--full",)])
+def test_the_scan_of_a_shaking_hand_is_judged_without_a_warning(tmp_path, more):
+    rng = np.random.default_rng(3)
+    points = np.stack((10.0 * np.arange(4000), *rng.normal(0.0, 3.0, (2, 4000))), axis=-1)
+    path = tmp_path / "scan.csv"
+    np.savetxt(path, points, fmt="%.1f", delimiter=",", header="x_mm,y_mm,z_mm", comments="")
+    words = ("--family", "push-solid-medium", "--tolerance", "0", "--load", "50", *more)
+    result = CliRunner().invoke(app, ["check", str(path), *words])
+    assert result.exit_code == 1, result.output
+    assert result.stderr == ""
+    assert "nan" not in result.stdout.lower().split()

@@ -172,3 +172,14 @@ def test_a_batch_is_its_routes_one_by_one(rng: np.random.Generator) -> None:
 def test_what_cannot_be_is_refused(half_turn: Route, wrong: dict[str, float], message: str) -> None:
     with pytest.raises(CableRouteError, match=message):
         push_force(half_turn, **{"load": 10.0, **SOFT, **wrong})
+
+
+def test_a_wrap_that_passes_all_numbers_locks_up():
+    turns = np.array([[10.0 * i, 4.0 * (i % 2), 0.0] for i in range(2000)])
+    route = fit_arcs(turns, min_bend_radius=2.0)
+    assert route.wrap * 0.5 > 600.0
+    forces = push_forces(
+        route, load=40.0, friction=[0.0, 0.5], bending_stiffness=1e9, clearance=0.1
+    )
+    assert np.isfinite(forces[0]).all()
+    assert np.isinf(forces[1, 0])

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from math import ceil
+
 import numpy as np
 import pytest
 
@@ -289,3 +291,16 @@ def test_every_message_has_three_sentences_at_most():
             codes.add(found.code)
             assert found.message.count(". ") <= 2, found
     assert {"anchor-holding", "bracket-gives", "bend-unclipped", "clip-spacing"} <= codes
+
+
+@pytest.mark.parametrize("size", ["M3", "M6", "1/4"])
+def test_the_screws_that_would_hold_twice_the_load_are_told(size):
+    one = cable(load=900.0, anchors={"far": {"screws": {"size": size}}})
+    hand, far = judged(one).holding.anchors
+    assert far.screws == (size, ceil(2.0 * far.load.greatest / set_screw(size).low))
+    assert hand.screws[0] == "M5"
+
+
+def test_a_failing_anchor_names_the_screws_it_wants():
+    one = cable(load=3000.0, anchors={"far": {"screws": {"size": "M3"}}})
+    assert "set screws M3, " in finding(judged(one), "anchor-holding").message

@@ -27,7 +27,7 @@ ZIGZAG = [[300 * (i % 2), 300 * i, 0] for i in range(8)]
 LASTING = {
     *("return-spring", "return-unknown", "wire-stress", "push-stress", "bend-ratio", "fatigue"),
     *("temperature", "liner-creep", "ageing", "return-without-drag", "load-differs"),
-    "heat-tightens",
+    *("heat-tightens", "strength-assumed", "strength-over-table"),
 }
 
 
@@ -316,10 +316,9 @@ def test_a_wire_flexed_short_of_its_elastic_limit_is_a_note():
     assert level(spent, "fatigue") is None
 
 
-def test_without_bends_or_strength_there_is_no_strain():
+def test_without_bends_or_cable_data_there_is_no_strain():
     assert judged(cable(STRAIGHT)).lasting.strain is None
     assert judged(cable(family=None)).lasting.strain is None
-    assert judged(cable(family=family(core_strength=None))).lasting.strain is None
 
 
 # -- heat --------------------------------------------------------------------------------------
@@ -457,6 +456,8 @@ def test_every_message_has_three_sentences_at_most():
         cable(kind="pull", load=10.0, family=family(core_strength=2080.0)),
         throttle(drag=None),
         throttle(load=1.0),
+        cable(family=family(core_strength=None)),
+        cable(family=family(core_strength=3000.0)),
         cable(kind="pull", family=family(conduit_expansion=90e-6), temperature=(0.0, 60.0)),
     )
     codes = set()
@@ -512,3 +513,30 @@ def test_beyond_the_table_a_bend_ratio_fails_no_cable():
 
 def test_a_table_that_says_nothing_of_a_spring_leaves_the_return_unknown():
     assert level(judged(throttle(resists={"friction": 2.0})), "return-unknown") == "marginal"
+
+
+# -- strength of the wire ------------------------------------------------------------------------
+
+
+def test_a_strength_that_is_not_given_is_the_lower_of_two_tables():
+    own = family("push-solid-medium", core_strength=None)
+    result = judged(cable(family=own))
+    assert result.lasting.strain.strength == pytest.approx(2060.0 / 2.0**0.163)
+    assert level(result, "strength-assumed") == "note"
+    assert level(judged(cable()), "strength-assumed") is None
+
+
+def test_a_stainless_core_is_held_against_its_own_table():
+    own = family("push-solid-medium", core_strength=None, core_wire="A313")
+    assert judged(cable(family=own)).lasting.strain.strength == pytest.approx(1867.0 / 2.0**0.146)
+
+
+@pytest.mark.parametrize(("share", "expected"), [(1.05 * UNDER, None), (1.05 * OVER, "marginal")])
+def test_a_strength_beyond_its_table_is_marginal(share, expected):
+    own = family("push-solid-medium", core_strength=share * 2211.0 / 2.0**0.145)
+    assert level(judged(cable(family=own)), "strength-over-table") == expected
+
+
+def test_a_wire_beyond_the_tables_and_without_a_strength_is_not_judged():
+    own = family("push-solid-medium", core_od=9.0, conduit_id=10, conduit_od=14, core_strength=None)
+    assert judged(cable(family=own)).lasting.strain is None
