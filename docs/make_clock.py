@@ -11,7 +11,7 @@ from matplotlib.figure import Figure
 from matplotlib.patches import Circle
 from PIL import Image
 
-from cableroute.output.style import BLUE, GREY, HEADING, INK, LETTERS, PALE, RED
+from cableroute.output.pictures.style import BLUE, GREY, HEADING, INK, LETTERS, PALE, RED
 
 HERE = Path(__file__).resolve().parent
 #: Conduit on a tube of radius 1; the tube runs into the picture along this step.

@@ -144,7 +144,7 @@ def _read_all(
 
 def _draw(out: Path, comparisons: Sequence[Comparison], *, unit: str, force: bool) -> None:
     """Write the picture of the one comparison there is."""
-    from cableroute.output.compare_picture import draw_comparison
+    from cableroute.output.pictures.compare_picture import draw_comparison
 
     if len(comparisons) > 1:
         names = ", ".join(comparison.name for comparison in comparisons)

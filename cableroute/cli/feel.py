@@ -116,7 +116,7 @@ def _print(feels: Sequence[CableFeel], verdicts: Sequence[Verdict], out: Path | 
 def _picture(feel: CableFeel, suffix: str, *, unit: str) -> bytes:
     """Draw it; only then is the module that draws wanted."""
     from cableroute.output.drawings import picture
-    from cableroute.output.feel_chart import draw_feel
+    from cableroute.output.pictures.feel_chart import draw_feel
 
     figure = draw_feel(feel, unit=unit).get_figure(root=True)
     assert figure is not None

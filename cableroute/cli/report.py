@@ -26,8 +26,8 @@ from cableroute.cli.job_options import (
 from cableroute.cli.progress import progress
 from cableroute.errors import CableRouteError
 from cableroute.output.files import write_bytes
-from cableroute.output.report import report
-from cableroute.output.report_blocks import Report
+from cableroute.output.report.blocks import Report
+from cableroute.output.report.contents import report
 from cableroute.output.telling import Told
 
 
@@ -85,19 +85,19 @@ def report_command(
 
 
 def _html(made: Report, told: Told) -> bytes:
-    from cableroute.output.report_html import report_html
+    from cableroute.output.report.as_html import report_html
 
     return report_html(made, told=told).encode()
 
 
 def _pdf(made: Report, told: Told) -> bytes:
-    from cableroute.output.report_pdf import report_pdf
+    from cableroute.output.report.as_pdf import report_pdf
 
     return report_pdf(made, told=told)
 
 
 def _markdown(made: Report, _told: Told) -> bytes:
-    from cableroute.output.report_md import report_markdown
+    from cableroute.output.report.as_markdown import report_markdown
 
     return report_markdown(made).encode()
 

@@ -34,8 +34,8 @@ from cableroute.errors import CableRouteError
 from cableroute.output.exports import BEND_COLUMNS, bend_rows
 from cableroute.output.files import write_bytes
 from cableroute.output.spreadsheet import csv_text
-from cableroute.output.template_sheets import template_sheets
-from cableroute.output.template_text import template_dict, template_lines
+from cableroute.output.template.sheets import template_sheets
+from cableroute.output.template.text import template_dict, template_lines
 
 
 class Paper(StrEnum):

@@ -10,12 +10,12 @@ from typing import TYPE_CHECKING
 
 from cableroute.assess import CableAssessment, LinkageAssessment, SelectorAssessment
 from cableroute.measure.job import Job
-from cableroute.output.charts import draw_curvature, draw_forces, draw_stock
-from cableroute.output.linkage_pictures import draw_linkage
-from cableroute.output.lost_chart import draw_lost
-from cableroute.output.projection import ISOMETRIC, PLAN, SIDE
-from cableroute.output.selector_picture import draw_selector
-from cableroute.output.style import (
+from cableroute.output.pictures.charts import draw_curvature, draw_forces, draw_stock
+from cableroute.output.pictures.linkage_pictures import draw_linkage
+from cableroute.output.pictures.lost_chart import draw_lost
+from cableroute.output.pictures.projection import ISOMETRIC, PLAN, SIDE
+from cableroute.output.pictures.selector_picture import draw_selector
+from cableroute.output.pictures.style import (
     GREY,
     INK,
     LETTERS,
@@ -26,7 +26,7 @@ from cableroute.output.style import (
     plain,
     shown_unit,
 )
-from cableroute.output.views import (
+from cableroute.output.pictures.views import (
     draw_front,
     draw_isometric,
     draw_plan,
@@ -73,7 +73,7 @@ def draw_lever_feel(result: CableAssessment, *, unit: str = "mm", ax: Axes | Non
     CableRouteError
         For a cable whose data do not say how much its core stretches.
     """
-    from cableroute.output.feel_chart import draw_feel
+    from cableroute.output.pictures.feel_chart import draw_feel
     from cableroute.workings.feel import work_out_feel
 
     return draw_feel(work_out_feel(result.figures), unit=unit, ax=ax)

@@ -10,7 +10,7 @@ import numpy as np
 
 from cableroute.assess import CableAssessment
 from cableroute.mechanics.clip_places import Clip
-from cableroute.output.report_checks import checks
+from cableroute.output.checks.cable import checks
 from cableroute.output.wording import Words, distances, newtons
 from cableroute.route.pieces import STRAIGHT
 

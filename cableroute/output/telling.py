@@ -7,7 +7,7 @@ from itertools import count
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from cableroute.output.report_blocks import Drawing, Report, Section
+    from cableroute.output.report.blocks import Drawing, Report, Section
 
 #: Takes a few words on what is begun.
 Told = Callable[[str], None]
@@ -45,7 +45,7 @@ def each_drawing(report: Report, told: Told) -> Begin:
 
 
 def _drawings(section: Section) -> int:
-    from cableroute.output.report_blocks import Drawing, Space  # not for those who only tell
+    from cableroute.output.report.blocks import Drawing, Space  # not for those who only tell
 
     own = sum(
         len(block.drawings) if isinstance(block, Space) else isinstance(block, Drawing)

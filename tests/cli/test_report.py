@@ -93,8 +93,8 @@ def test_markdown_does_without_matplotlib():
         "import sys\n"
         "from pathlib import Path\n"
         "from cableroute import assess, read_job\n"
-        "from cableroute.output.report import report\n"
-        "from cableroute.output.report_md import report_markdown\n"
+        "from cableroute.output.report.contents import report\n"
+        "from cableroute.output.report.as_markdown import report_markdown\n"
         f"report_markdown(report(assess(read_job(Path({BUGGY!r}))), source='x'))\n"
         "assert 'matplotlib' not in sys.modules\n"
     )

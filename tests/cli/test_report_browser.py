@@ -11,8 +11,8 @@ import pytest
 
 from cableroute.assess import assess
 from cableroute.measure.reading import read_job
-from cableroute.output.report import report
-from cableroute.output.report_html import report_html
+from cableroute.output.report.as_html import report_html
+from cableroute.output.report.contents import report
 
 CHROMIUM = next(
     filter(None, map(shutil.which, ("chromium", "chromium-browser", "google-chrome"))), None

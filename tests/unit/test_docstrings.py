@@ -16,7 +16,17 @@ from pydantic import BaseModel
 
 import cableroute
 
-PARTS = ("units", "measure", "route", "mechanics", "hardware", "verdict", "linkage", "workings", "assess")
+PARTS = (
+    "units",
+    "measure",
+    "route",
+    "mechanics",
+    "hardware",
+    "verdict",
+    "linkage",
+    "workings",
+    "assess",
+)
 NUMERIC = re.compile(r"\b(float|int|Decimal|ArrayLike|Array|NDArray|ndarray|Floats)\b")
 UNIT = re.compile(r"\[[^\[\]]+\]")
 #: A parameter's own line: names, then perhaps its type.

@@ -13,10 +13,10 @@ from matplotlib.text import Text
 from cableroute.assess import CableAssessment, assess
 from cableroute.measure.job import Job
 from cableroute.measure.reading import read_job
-from cableroute.output.charts import joints, pull_band, push_band
 from cableroute.output.drawings import DRAWINGS, SUFFIXES, VIEWS, draw, draw_sheet, picture
-from cableroute.output.projection import piece_points
-from cableroute.output.views import (
+from cableroute.output.pictures.charts import joints, pull_band, push_band
+from cableroute.output.pictures.projection import piece_points
+from cableroute.output.pictures.views import (
     draw_front,
     draw_isometric,
     draw_plan,

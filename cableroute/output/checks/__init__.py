@@ -1,0 +1,1 @@
+"""Each figure against its limit, with margin, formula and source."""

@@ -1,0 +1,1 @@
+"""Drawings: one style, one way to place labels, a file for each kind of picture."""

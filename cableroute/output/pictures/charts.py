@@ -1,0 +1,274 @@
+"""Charts of a cable: force and curvature along it, and the lengths on offer."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from cableroute.assess import CableAssessment
+from cableroute.mechanics.pull import pull_forces
+from cableroute.mechanics.push import push_forces
+from cableroute.output.pictures.labels import Label, place_labels
+from cableroute.output.pictures.style import (
+    BLUE,
+    GREY,
+    INK,
+    LETTERS,
+    PALE,
+    RED,
+    SMALL,
+    dress,
+    key,
+    new_axes,
+    plain,
+    shown_unit,
+)
+from cableroute.route.pieces import STRAIGHT, Array, Route
+from cableroute.verdict.figures import Figures
+from cableroute.workings import STEEL_WEIGHT
+
+if TYPE_CHECKING:
+    from matplotlib.axes import Axes
+
+_ALONG = "distance from the hand end [{}]"
+
+
+def draw_forces(result: CableAssessment, *, unit: str = "mm", ax: Axes | None = None) -> Axes:
+    """Draw the force along the cable, pulling and pushing, between low and high friction.
+
+    Parameters
+    ----------
+    result : CableAssessment
+        The cable.
+    unit : str
+        Unit of the tape; inches for inches and feet, else mm.
+    ax : Axes, optional
+        Where to draw; a new figure if not given.
+
+    Returns
+    -------
+    Axes
+        With the distance from the hand end across and the force up.
+    """
+    figures = result.figures
+    scale, name = shown_unit(unit)
+    along = joints(figures.route) / scale
+    ax = ax or new_axes(4.2, owner=figures.cable.name)
+    dress(ax, heading="Force, low to high friction", x=_ALONG.format(name), y="force [N]")
+    pull, push = pull_band(figures), push_band(figures)
+    _band(ax, along, pull, word="pull", colour=BLUE, line="-")
+    if push is not None:
+        _band(ax, along, push, word="push", colour=RED, line="--")
+    bands = pull if push is None else np.vstack((pull, push))
+    top = float(np.max(bands, where=np.isfinite(bands), initial=1.0))
+    ax.set_xlim(along[0], along[-1])
+    ax.set_ylim(0.0, 1.25 * top)
+    if not np.isfinite(bands).all():
+        _tell_lockup(ax)
+    key(ax)
+    _name_bends(ax, figures, along, curves=bands)
+    return ax
+
+
+def draw_curvature(result: CableAssessment, *, unit: str = "mm", ax: Axes | None = None) -> Axes:
+    """Draw the curvature along the cable against the most that is allowed.
+
+    Parameters
+    ----------
+    result : CableAssessment
+        The cable.
+    unit : str
+        Unit of the tape; inches for inches and feet, else mm.
+    ax : Axes, optional
+        Where to draw; a new figure if not given.
+
+    Returns
+    -------
+    Axes
+        With the distance from the hand end across and the curvature up.
+    """
+    figures = result.figures
+    route = figures.route
+    scale, name = shown_unit(unit)
+    along = joints(route) / scale
+    ax = ax or new_axes(3.8, owner=figures.cable.name)
+    dress(ax, heading="Curvature along the cable", x=_ALONG.format(name), y=f"curvature [1/{name}]")
+    bent = np.zeros(len(along) - 1)
+    bent[1::2] = np.where(route.turns > STRAIGHT, scale / route.radii, 0.0)
+    ax.stairs(bent, along, fill=True, facecolor=PALE, edgecolor=BLUE, linewidth=1.8, label="cable")
+    limits = np.full(len(along) - 1, scale / figures.cable.bend_radius)
+    limits[1::2] = scale / route.wanted_radii
+    ax.stairs(limits, along, color=RED, linestyle="--", baseline=None, label="most allowed, 1/R")
+    ax.set_xlim(along[0], along[-1])
+    ax.set_ylim(0.0, 1.45 * float(max(bent.max(), limits.max())))
+    key(ax)
+    _name_bends(ax, figures, along, curves=np.vstack((_ends(bent), _ends(limits))))
+    return ax
+
+
+def draw_stock(result: CableAssessment, *, unit: str = "mm", ax: Axes | None = None) -> Axes:
+    """Draw the stock lengths round the one chosen against the need, the slack and the doubt.
+
+    Parameters
+    ----------
+    result : CableAssessment
+        The cable.
+    unit : str
+        Unit of the tape; inches for inches and feet, else mm.
+    ax : Axes, optional
+        Where to draw; a new figure if not given.
+
+    Returns
+    -------
+    Axes
+        With length across and one rung for each stock length.
+    """
+    figures = result.figures
+    order = figures.order
+    scale, name = shown_unit(unit)
+    rungs = np.array(_rungs(figures)) / scale
+    need, doubt = order.need / scale, order.doubt / scale
+    least = need + doubt + figures.cable.slack / scale
+    ax = ax or new_axes(1.9 + 0.35 * len(rungs), owner=figures.cable.name, left=0.28)
+    dress(ax, heading="Length to order", x=f"{order.measure} length [{name}]", y="")
+    ax.axvspan(need - doubt, need + doubt, color=PALE, label="doubt of the tape")
+    ax.axvline(need, color=INK, linewidth=0.9, label="need")
+    least_name = "least: need, slack, doubt"
+    ax.axvline(least, color=RED, linewidth=1.4, linestyle="--", label=least_name)
+    every = np.append(rungs, (need, least))
+    room = 0.12 * max(float(np.ptp(every)), 0.05 * need)
+    ax.set_xlim(float(every.min()) - room, float(every.max()) + room)
+    ax.set_ylim(-0.6, max(len(rungs), 1) - 0.4)
+    chosen = order.choice.stock if order.choice else None
+    words = [_rung_words(length - need, length, name) for length in rungs.tolist()]
+    ax.set_yticks(range(len(rungs)), words)
+    for row, (length, tick) in enumerate(zip(rungs.tolist(), ax.get_yticklabels(), strict=True)):
+        served = chosen is not None and abs(chosen - length * scale) < 1e-6
+        tick.set_fontweight("bold" if served else "normal")
+        colour = BLUE if served else GREY
+        ax.plot([need, length], [row, row], color=colour, linewidth=3.0 if served else 1.2)
+        ax.plot(length, row, "o", markersize=8, mfc=BLUE if served else "white", mec=colour)
+    if not len(rungs):
+        ax.text(need, 0.0, "  no stock list is known", fontsize=LETTERS, color=INK)
+    key(ax)
+    return ax
+
+
+def joints(route: Route) -> Array:
+    """Return the distance from the hand end to every joint of line and arc.
+
+    Parameters
+    ----------
+    route : Route
+        One route.
+
+    Returns
+    -------
+    ndarray, shape (2 m - 2,)
+        Where each line and arc begins and where the last line ends [mm].
+    """
+    lengths = np.empty(2 * len(route.legs) - 1)
+    lengths[0::2], lengths[1::2] = np.maximum(route.straights, 0.0), route.arc_lengths
+    return np.concatenate(([0.0], np.cumsum(lengths)))
+
+
+def pull_band(figures: Figures) -> Array:
+    """Return the pull at every joint at low and at high friction.
+
+    Parameters
+    ----------
+    figures : Figures
+        The cable's figures.
+
+    Returns
+    -------
+    ndarray, shape (2, 2 m - 2)
+        Tension from the hand end to the far end [N].
+    """
+    weight = figures.core.area * STEEL_WEIGHT if figures.core else 0.0
+    friction = np.array(figures.friction)
+    load = figures.pull.load
+    return pull_forces(figures.route, load=load, friction=friction, weight=weight)
+
+
+def push_band(figures: Figures) -> Array | None:
+    """Return the push at every joint at low and at high friction.
+
+    Parameters
+    ----------
+    figures : Figures
+        The cable's figures.
+
+    Returns
+    -------
+    ndarray, shape (2, 2 m - 2), or None
+        Push from the hand end to the far end, infinite where the core has locked up [N]; None
+        for a pull cable.
+    """
+    if figures.push is None:
+        return None
+    family = figures.cable.family
+    return push_forces(
+        figures.route,
+        load=figures.push.through.load,
+        friction=np.array(figures.friction),
+        # without cable data the core counts as too stiff to snake: no clearance
+        bending_stiffness=figures.core.bending_stiffness if figures.core else 1.0,
+        clearance=family.clearance if family else 0.0,
+    )
+
+
+def _band(ax: Axes, along: Array, forces: Array, *, word: str, colour: str, line: str) -> None:
+    low, high = np.where(np.isfinite(forces), forces, np.nan)
+    hatch = None if line == "-" else "////"
+    ax.fill_between(along, low, high, facecolor=colour, alpha=0.18, edgecolor=colour, hatch=hatch)
+    ax.plot(along, high, color=colour, linewidth=2.2, linestyle=line, label=word)
+    ax.plot(along, low, color=colour, linewidth=1.1, linestyle=line)
+
+
+def _tell_lockup(ax: Axes) -> None:
+    ax.text(
+        0.02,
+        0.05,
+        "where a line is missing the core has locked up",
+        transform=ax.transAxes,
+        fontsize=LETTERS,
+        color=RED,
+    )
+
+
+def _name_bends(ax: Axes, figures: Figures, along: Array, *, curves: Array) -> None:
+    """Shade the bends and name them along the top."""
+    top = ax.get_ylim()[1]
+    labels = []
+    for i in np.argsort(-figures.route.turns, kind="stable").tolist():
+        if figures.route.turns[i] > STRAIGHT:
+            start, end = along[2 * i + 1 : 2 * i + 3].tolist()
+            ax.axvspan(start, end, color=PALE, alpha=0.6, linewidth=0.0, zorder=0)
+            words, middle = plain(figures.corner_name(i)), 0.5 * (start + end)
+            labels.append(Label(middle, 0.99 * top, words, SMALL, towards=-0.5 * np.pi))
+    finite = np.where(np.isfinite(curves), curves, 0.0)
+    fine = np.linspace(along[0], along[-1], 200)
+    drawn = [np.column_stack((fine, np.interp(fine, along, curve))) for curve in finite]
+    place_labels(ax, labels, avoid=np.vstack(drawn))
+
+
+def _ends(steps: Array) -> Array:
+    """Give a stepped curve a value at every joint: the higher of the two that meet there."""
+    return np.asarray(np.maximum(np.append(steps, steps[-1]), np.insert(steps, 0, steps[0])))
+
+
+def _rungs(figures: Figures) -> list[float]:
+    """Stock lengths to show, short to long: the chosen one and its neighbours."""
+    choice = figures.order.choice
+    if choice is None:
+        return []
+    rungs = {length for length, _ in choice.ladder}
+    return sorted(rungs | {choice.longest if choice.stock is None else choice.stock})
+
+
+def _rung_words(spare: float, length: float, name: str) -> str:
+    digits = 0 if name == "mm" else 1
+    rest = f"leaves {spare:.{digits}f}" if spare >= 0.0 else f"{-spare:.{digits}f} short"
+    return f"{length:.{digits}f} {name}: {rest}"

@@ -1,0 +1,1 @@
+"""The wire template: schedule, and sheets at full size."""
