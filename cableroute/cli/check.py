@@ -7,32 +7,21 @@ from typing import Annotated
 import typer
 
 from cableroute.assess import assess
-from cableroute.cli.console import JsonOption, LibraryOption, complaints, say, say_json
+from cableroute.cli.console import JsonOption, complaints, say, say_json
 from cableroute.cli.job_options import (
-    FamilyOption,
     FileArgument,
-    FrictionOption,
-    LoadOption,
-    PushLoadOption,
-    RadiusOption,
-    ToleranceOption,
-    UnitOption,
-    job_from,
+    Reader,
+    overriding,
 )
 from cableroute.cli.progress import progress
 from cableroute.output.as_dict import assessment_dict
 from cableroute.output.text import report_lines
 
 
+@overriding
 def check(
     file: FileArgument,
-    bend_radius: RadiusOption = None,
-    friction: FrictionOption = None,
-    load: LoadOption = None,
-    push_load: PushLoadOption = None,
-    family: FamilyOption = None,
-    unit: UnitOption = None,
-    tolerance: ToleranceOption = None,
+    read: Reader,
     lay: Annotated[
         bool, typer.Option("--lay", help="Add the natural lay between clips (takes a second).")
     ] = False,
@@ -40,7 +29,6 @@ def check(
         bool,
         typer.Option("--full", help="Add every bend, clip and check, with formula and source."),
     ] = False,
-    library: LibraryOption = None,
     json: JsonOption = False,
 ) -> None:
     """Judge every cable of a file: bends, force, buckling, length to order.
@@ -52,17 +40,7 @@ def check(
     Exit status: 0 pass or marginal, 1 a failing verdict, 2 bad input.
     """
     with complaints(), progress("judging the cables"):
-        job = job_from(
-            file,
-            unit=unit,
-            library=library,
-            bend_radius=bend_radius,
-            friction=friction,
-            load=load,
-            push_load=push_load,
-            family=family,
-            tape_tolerance=tolerance,
-        )
+        job = read(file)
         assessment = assess(job, lay=lay)
     if json:
         say_json(assessment_dict(assessment))

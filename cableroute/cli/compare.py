@@ -12,20 +12,13 @@ from cableroute.assess import Assessment, assess
 from cableroute.cli.console import (
     ForceOption,
     JsonOption,
-    LibraryOption,
     complaints,
     say,
     say_json,
 )
 from cableroute.cli.job_options import (
-    FamilyOption,
-    FrictionOption,
-    LoadOption,
-    PushLoadOption,
-    RadiusOption,
-    ToleranceOption,
-    UnitOption,
-    job_from,
+    Reader,
+    overriding,
 )
 from cableroute.cli.progress import progress
 from cableroute.comparison.line_up import Comparison, line_up
@@ -37,10 +30,12 @@ from cableroute.output.files import write_bytes
 from cableroute.output.telling import Told
 
 
+@overriding
 def compare(
     files: Annotated[
         list[Path], typer.Argument(help="Route files (.toml) or lists of points (.csv).")
     ],
+    read: Reader,
     pair: Annotated[
         bool,
         typer.Option("--pair", help="Add each push-pull cable as a pull pair, and the reverse."),
@@ -58,14 +53,6 @@ def compare(
             "-o", "--output", metavar="PICTURE", help="Name ending in .png, .svg or .pdf."
         ),
     ] = None,
-    bend_radius: RadiusOption = None,
-    friction: FrictionOption = None,
-    load: LoadOption = None,
-    push_load: PushLoadOption = None,
-    family: FamilyOption = None,
-    unit: UnitOption = None,
-    tolerance: ToleranceOption = None,
-    library: LibraryOption = None,
     json: JsonOption = False,
     force: ForceOption = False,
 ) -> None:
@@ -86,19 +73,7 @@ def compare(
             raise CableRouteError(f"{out}: expected a name ending in {', '.join(SUFFIXES)}")
         found = _read_all(
             files,
-            lambda file: assess(
-                job_from(
-                    file,
-                    unit=unit,
-                    library=library,
-                    bend_radius=bend_radius,
-                    friction=friction,
-                    load=load,
-                    push_load=push_load,
-                    family=family,
-                    tape_tolerance=tolerance,
-                )
-            ),
+            lambda file: assess(read(file)),
             told=told,
         )
         told("setting them side by side")

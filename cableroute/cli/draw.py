@@ -17,17 +17,11 @@ from cableroute.assess import (
     SelectorAssessment,
     assess,
 )
-from cableroute.cli.console import ForceOption, LibraryOption, complaints, say
+from cableroute.cli.console import ForceOption, complaints, say
 from cableroute.cli.job_options import (
-    FamilyOption,
     FileArgument,
-    FrictionOption,
-    LoadOption,
-    PushLoadOption,
-    RadiusOption,
-    ToleranceOption,
-    UnitOption,
-    job_from,
+    Reader,
+    overriding,
 )
 from cableroute.cli.progress import progress
 from cableroute.errors import CableRouteError
@@ -52,8 +46,10 @@ class What(StrEnum):
     SELECTOR = "selector"
 
 
+@overriding
 def draw_command(
     file: FileArgument,
+    read: Reader,
     what: Annotated[What, typer.Option(help="What to draw.")] = What.SHEET,
     cable: Annotated[
         str | None,
@@ -68,14 +64,6 @@ def draw_command(
             "-o", "--output", metavar="PICTURE", help="Name ending in .png, .svg or .pdf."
         ),
     ] = None,
-    bend_radius: RadiusOption = None,
-    friction: FrictionOption = None,
-    load: LoadOption = None,
-    push_load: PushLoadOption = None,
-    family: FamilyOption = None,
-    unit: UnitOption = None,
-    tolerance: ToleranceOption = None,
-    library: LibraryOption = None,
     force: ForceOption = False,
 ) -> None:
     """Draw each cable of a file: a sheet with views and forces, or one drawing.
@@ -90,17 +78,7 @@ def draw_command(
     with complaints():
         if out is not None and out.suffix.lower() not in SUFFIXES:
             raise CableRouteError(f"{out}: expected a name ending in {', '.join(SUFFIXES)}")
-        job = job_from(
-            file,
-            unit=unit,
-            library=library,
-            bend_radius=bend_radius,
-            friction=friction,
-            load=load,
-            push_load=push_load,
-            family=family,
-            tape_tolerance=tolerance,
-        )
+        job = read(file)
         with progress("judging the cables"):
             every = _subjects(assess(job), what)
         if not every:

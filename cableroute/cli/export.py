@@ -10,17 +10,11 @@ from typing import Annotated, Any
 import typer
 
 from cableroute.assess import CableAssessment, assess
-from cableroute.cli.console import ForceOption, LibraryOption, complaints, say
+from cableroute.cli.console import ForceOption, complaints, say
 from cableroute.cli.job_options import (
-    FamilyOption,
     FileArgument,
-    FrictionOption,
-    LoadOption,
-    PushLoadOption,
-    RadiusOption,
-    ToleranceOption,
-    UnitOption,
-    job_from,
+    Reader,
+    overriding,
 )
 from cableroute.errors import CableRouteError
 from cableroute.output.exports import (
@@ -58,8 +52,10 @@ TABLES: dict[What, tuple[Sequence[str], Rows]] = {
 }
 
 
+@overriding
 def export(
     file: FileArgument,
+    read: Reader,
     out: Annotated[
         Path,
         typer.Option("-o", "--output", metavar="OUT", help="Name ending in .dxf, .csv or .stl."),
@@ -70,14 +66,6 @@ def export(
         float | None,
         typer.Option(metavar="MM", help="Outside diameter of the conduit, for a .stl."),
     ] = None,
-    bend_radius: RadiusOption = None,
-    friction: FrictionOption = None,
-    load: LoadOption = None,
-    push_load: PushLoadOption = None,
-    family: FamilyOption = None,
-    unit: UnitOption = None,
-    tolerance: ToleranceOption = None,
-    library: LibraryOption = None,
     force: ForceOption = False,
 ) -> None:
     """Write the runs of a file for other programs; all lengths are in mm.
@@ -92,17 +80,7 @@ def export(
             raise CableRouteError(f"{out}: expected a name ending in {', '.join(SUFFIXES)}")
         if diameter is not None and not 0.0 < diameter < float("inf"):
             raise CableRouteError(f"--diameter: must be greater than 0 mm (got {diameter})")
-        job = job_from(
-            file,
-            unit=unit,
-            library=library,
-            bend_radius=bend_radius,
-            friction=friction,
-            load=load,
-            push_load=push_load,
-            family=family,
-            tape_tolerance=tolerance,
-        )
+        job = read(file)
         cables = named(assess(job).cables, cable)
         if out.suffix.lower() == ".csv":
             columns, rows = TABLES[what]

@@ -13,22 +13,15 @@ from cableroute.assess import CableAssessment, assess
 from cableroute.cli.console import (
     ForceOption,
     JsonOption,
-    LibraryOption,
     complaints,
     say,
     say_json,
 )
 from cableroute.cli.export import CableOption, named
 from cableroute.cli.job_options import (
-    FamilyOption,
     FileArgument,
-    FrictionOption,
-    LoadOption,
-    PushLoadOption,
-    RadiusOption,
-    ToleranceOption,
-    UnitOption,
-    job_from,
+    Reader,
+    overriding,
 )
 from cableroute.errors import CableRouteError
 from cableroute.output.feel_dict import feel_dict
@@ -40,8 +33,10 @@ from cableroute.workings.feel import CableFeel, work_out_feel
 SUFFIXES = (".png", ".svg", ".pdf")
 
 
+@overriding
 def feel_command(
     file: FileArgument,
+    read: Reader,
     cable: CableOption = None,
     out: Annotated[
         Path | None,
@@ -49,14 +44,6 @@ def feel_command(
             "-o", "--output", metavar="PICTURE", help="Draw it: a name in .png, .svg or .pdf."
         ),
     ] = None,
-    bend_radius: RadiusOption = None,
-    friction: FrictionOption = None,
-    load: LoadOption = None,
-    push_load: PushLoadOption = None,
-    family: FamilyOption = None,
-    unit: UnitOption = None,
-    tolerance: ToleranceOption = None,
-    library: LibraryOption = None,
     json: JsonOption = False,
     force: ForceOption = False,
 ) -> None:
@@ -69,17 +56,7 @@ def feel_command(
     with complaints():
         if out is not None and out.suffix.lower() not in SUFFIXES:
             raise CableRouteError(f"{out}: expected a name ending in {', '.join(SUFFIXES)}")
-        job = job_from(
-            file,
-            unit=unit,
-            library=library,
-            bend_radius=bend_radius,
-            friction=friction,
-            load=load,
-            push_load=push_load,
-            family=family,
-            tape_tolerance=tolerance,
-        )
+        job = read(file)
         found = assess(job)
         chosen = named(found.cables, cable)
         if out is not None and len(chosen) > 1:

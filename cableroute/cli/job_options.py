@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from functools import partial, wraps
+from inspect import Parameter, Signature, signature
 from math import isfinite
 from pathlib import Path
 from typing import Annotated, Any
 
 import typer
 
+from cableroute.cli.console import LibraryOption
 from cableroute.errors import CableRouteError
 from cableroute.hardware.library import load_library
 from cableroute.measure.job import Job
@@ -42,17 +46,55 @@ ToleranceOption = Annotated[
 ]
 
 
-def job_from(
+#: Reads a file as the options say.
+Reader = Callable[[Path], Job]
+
+_OVERRIDES: dict[str, Any] = {
+    "bend_radius": RadiusOption,
+    "friction": FrictionOption,
+    "load": LoadOption,
+    "push_load": PushLoadOption,
+    "family": FamilyOption,
+    "unit": UnitOption,
+    "tolerance": ToleranceOption,
+    "library": LibraryOption,
+}
+
+
+def overriding(command: Callable[..., None]) -> Callable[..., None]:
+    """Give a command the options that override a file, and with them its argument ``read``."""
+
+    @wraps(command)
+    def with_options(**words: Any) -> None:
+        given = {name: words.pop(name) for name in _OVERRIDES}
+        command(read=partial(_job, **given), **words)
+
+    own = [
+        each.replace(kind=Parameter.KEYWORD_ONLY)
+        for each in signature(command, eval_str=True).parameters.values()
+        if each.name != "read"
+    ]
+    own += [
+        Parameter(name, Parameter.KEYWORD_ONLY, default=None, annotation=option)
+        for name, option in _OVERRIDES.items()
+    ]
+    # typer takes a command's options from these two
+    with_options.__signature__ = Signature(own)  # type: ignore[attr-defined]
+    with_options.__annotations__ = {each.name: each.annotation for each in own}
+    return with_options
+
+
+def _job(
     file: Path,
     *,
+    tolerance: float | None,
+    friction: str | None,
     unit: Unit | None,
     library: list[Path] | None,
-    friction: str | None = None,
     **overrides: Any,
 ) -> Job:
-    """Read a file with the families and the overriding values given as options."""
-    if friction is not None:
-        overrides["friction"] = _friction(friction)
+    overrides["tape_tolerance"] = tolerance
+    overrides["friction"] = None if friction is None else _friction(friction)
     return read_job(file, unit=unit, library=load_library(library or ()), overrides=overrides)
 
 

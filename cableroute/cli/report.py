@@ -11,17 +11,11 @@ from typing import Annotated
 import typer
 
 from cableroute.assess import assess
-from cableroute.cli.console import ForceOption, LibraryOption, complaints, say
+from cableroute.cli.console import ForceOption, complaints, say
 from cableroute.cli.job_options import (
-    FamilyOption,
     FileArgument,
-    FrictionOption,
-    LoadOption,
-    PushLoadOption,
-    RadiusOption,
-    ToleranceOption,
-    UnitOption,
-    job_from,
+    Reader,
+    overriding,
 )
 from cableroute.cli.progress import progress
 from cableroute.errors import CableRouteError
@@ -31,23 +25,17 @@ from cableroute.output.report.contents import report
 from cableroute.output.telling import Told
 
 
+@overriding
 def report_command(
     file: FileArgument,
+    read: Reader,
     out: Annotated[
         Path | None,
         typer.Option("-o", "--output", metavar="REPORT", help="Name ending in .html, .pdf or .md."),
     ] = None,
-    bend_radius: RadiusOption = None,
-    friction: FrictionOption = None,
-    load: LoadOption = None,
-    push_load: PushLoadOption = None,
-    family: FamilyOption = None,
-    unit: UnitOption = None,
-    tolerance: ToleranceOption = None,
     lay: Annotated[
         bool, typer.Option("--lay", help="Add the natural lay between clips (takes a second).")
     ] = False,
-    library: LibraryOption = None,
     force: ForceOption = False,
 ) -> None:
     """Write a report: verdict, what to buy, where to drill, checks, sources, drawings, cautions.
@@ -65,17 +53,7 @@ def report_command(
             raise CableRouteError(
                 f"{name}: exists already; give another name, or --force to replace it"
             )
-        job = job_from(
-            file,
-            unit=unit,
-            library=library,
-            bend_radius=bend_radius,
-            friction=friction,
-            load=load,
-            push_load=push_load,
-            family=family,
-            tape_tolerance=tolerance,
-        )
+        job = read(file)
         with progress("judging the cables") as told:
             found = assess(job, lay=lay)
             made = report(found, source=file.name, when=date.today())

@@ -12,21 +12,14 @@ from cableroute.assess import assess
 from cableroute.cli.console import (
     ForceOption,
     JsonOption,
-    LibraryOption,
     complaints,
     say,
     say_json,
 )
 from cableroute.cli.job_options import (
-    FamilyOption,
     FileArgument,
-    FrictionOption,
-    LoadOption,
-    PushLoadOption,
-    RadiusOption,
-    ToleranceOption,
-    UnitOption,
-    job_from,
+    Reader,
+    overriding,
 )
 from cableroute.cli.progress import progress
 from cableroute.errors import CableRouteError
@@ -40,8 +33,10 @@ from cableroute.verdict.advice import advise
 from cableroute.workings import work_out
 
 
+@overriding
 def suggest(
     file: FileArgument,
+    read: Reader,
     cable: Annotated[
         str | None, typer.Option(metavar="NAME", help="Only this cable of the file.")
     ] = None,
@@ -51,14 +46,6 @@ def suggest(
     apply: Annotated[
         Path | None, typer.Option(metavar="NEW.toml", help="Write a copy with the points moved.")
     ] = None,
-    bend_radius: RadiusOption = None,
-    friction: FrictionOption = None,
-    load: LoadOption = None,
-    push_load: PushLoadOption = None,
-    family: FamilyOption = None,
-    unit: UnitOption = None,
-    tolerance: ToleranceOption = None,
-    library: LibraryOption = None,
     json: JsonOption = False,
     force: ForceOption = False,
 ) -> None:
@@ -70,17 +57,7 @@ def suggest(
     Exit status: 0 whatever is found, 2 bad input.
     """
     with complaints():
-        job = job_from(
-            file,
-            unit=unit,
-            library=library,
-            bend_radius=bend_radius,
-            friction=friction,
-            load=load,
-            push_load=push_load,
-            family=family,
-            tape_tolerance=tolerance,
-        )
+        job = read(file)
         chosen = _chosen(job, cable)
         if apply is not None and file.suffix.lower() != ".toml":
             raise CableRouteError(f"{file}: expected a route file (.toml) to apply moves to")

@@ -12,22 +12,15 @@ from cableroute.assess import assess
 from cableroute.cli.console import (
     ForceOption,
     JsonOption,
-    LibraryOption,
     complaints,
     say,
     say_json,
 )
 from cableroute.cli.export import CableOption, named
 from cableroute.cli.job_options import (
-    FamilyOption,
     FileArgument,
-    FrictionOption,
-    LoadOption,
-    PushLoadOption,
-    RadiusOption,
-    ToleranceOption,
-    UnitOption,
-    job_from,
+    Reader,
+    overriding,
 )
 from cableroute.cli.progress import progress
 from cableroute.errors import CableRouteError
@@ -45,8 +38,10 @@ class Paper(StrEnum):
     LETTER = "letter"
 
 
+@overriding
 def template(
     file: FileArgument,
+    read: Reader,
     cable: CableOption = None,
     json: JsonOption = False,
     table: Annotated[
@@ -57,14 +52,6 @@ def template(
         typer.Option("-o", "--output", metavar="SHEETS", help="Name ending in .pdf: 1:1 sheets."),
     ] = None,
     paper: Annotated[Paper, typer.Option(help="Paper of the sheets.")] = Paper.A4,
-    bend_radius: RadiusOption = None,
-    friction: FrictionOption = None,
-    load: LoadOption = None,
-    push_load: PushLoadOption = None,
-    family: FamilyOption = None,
-    unit: UnitOption = None,
-    tolerance: ToleranceOption = None,
-    library: LibraryOption = None,
     force: ForceOption = False,
 ) -> None:
     """Print the bend schedule of a wire template: length, rotation, angle of each bend.
@@ -78,17 +65,7 @@ def template(
         for name, suffix in ((out, ".pdf"), (table, ".csv")):
             if name is not None and name.suffix.lower() != suffix:
                 raise CableRouteError(f"{name}: expected a name ending in {suffix}")
-        job = job_from(
-            file,
-            unit=unit,
-            library=library,
-            bend_radius=bend_radius,
-            friction=friction,
-            load=load,
-            push_load=push_load,
-            family=family,
-            tape_tolerance=tolerance,
-        )
+        job = read(file)
         with progress("judging the cables"):
             cables = named(assess(job).cables, cable)
         files: list[tuple[Path, bytes]] = []
