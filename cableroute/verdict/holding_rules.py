@@ -89,9 +89,10 @@ def _clips(figures: Figures, holding: Holding) -> Iterator[Finding]:
             value=float(len(bare)),
             limit=0.0,
         )
-    if gaps := holding.wide_gaps:
-        widest = max(gaps, key=lambda gap: gap[1].at - gap[0].at)
-        apart = widest[1].at - widest[0].at
+    gaps = {two.at - one.at: (one, two) for one, two in holding.wide_gaps}
+    apart = max(gaps, default=0.0)
+    if apart > holding.spacing + figures.tolerance:
+        widest = gaps[apart]
         yield Finding(
             "clip-spacing",
             "note",
