@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
-from math import isfinite
+from math import inf, isfinite
 
 import numpy as np
 
@@ -20,7 +20,7 @@ from cableroute.mechanics.lost_motion import LostMotion, lost_motion
 from cableroute.mechanics.pull import pull_forces
 from cableroute.mechanics.push import push_forces, snaking_onset
 from cableroute.mechanics.push_travel import PushTravel, push_travel
-from cableroute.route.pieces import Array, Route
+from cableroute.route.pieces import STRAIGHT, Array, Route
 from cableroute.units import GRAVITY
 from cableroute.verdict.figures import Push, Transmission
 
@@ -151,17 +151,28 @@ def push_through(
     )
     onset = snaking_onset(route.radii, bending_stiffness=stiffness, clearance=clearance)
     entering = forces[1, 1:-1:2]  # at the hand side of each bend, where it is highest
-    with np.errstate(invalid="ignore"):
-        uses = np.where(route.turns > 0.0, entering / onset, 0.0)
-    use = np.max(np.where(np.isnan(uses), np.inf, uses), initial=0.0)
+    bent = route.turns > STRAIGHT
+    soonest, use = _soonest_to_snake(entering[bent], onset=onset[bent])
     drag = cable.drag or 0.0
     low, high = (forces[:, 0] + drag).tolist()
     return Push(
         through=Transmission(load, (low, high), drag),
-        snaking_onset=float(np.min(onset, initial=np.inf)),
-        snaking_use=float(use),
+        snaking_onset=soonest,
+        snaking_use=use,
         rod_buckling=_rod_buckling(cable),
     )
+
+
+def _soonest_to_snake(entering: Array, *, onset: Array) -> tuple[float, float]:
+    """Onset of the bend whose push comes nearest to it, and that push over it."""
+    if len(onset) == 0:
+        return inf, 0.0
+    with np.errstate(invalid="ignore"):
+        uses = entering / onset
+    uses = np.where(np.isnan(uses), inf, uses)
+    # where all lock up, or nothing is pushed, the lowest
+    first = np.lexsort((onset, -uses))[0]
+    return float(onset[first]), float(uses[first])
 
 
 def drag_estimate(

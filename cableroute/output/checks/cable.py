@@ -144,7 +144,7 @@ def _pulling(figures: Figures, held: Limits) -> Iterator[Check]:
         name="Share of the pull that arrives",
         value=f"{100 * worst:.0f} to {100 * best:.0f} %",
         limit=f"{100 * marginal:.0f} %; fails below {100 * failing:.0f} %",
-        margin=f"{100 * (worst - marginal):z.0f} % points",
+        margin=f"{100 * (pull.passed[0] - marginal):z.0f} % points",  # drag apart, as judged
         formula="far force / hand force; e^(−μ·wrap) without weight",
         source=f"Beer and Johnston, Statics, ex. 8.7; limit: {PRACTICE}",
         codes=("efficiency-low",),
@@ -211,7 +211,7 @@ def _folding(figures: Figures, push: Push, held: Limits) -> Iterator[Check]:
         yield Check(
             name="Snaking in the conduit",
             value=f"{100 * use:.1f} % of the onset" if isfinite(use) else "beyond the onset",
-            limit=f"at most 100 %; onset {newtons(push.snaking_onset)} in the tightest bend",
+            limit=f"at most 100 %; onset {newtons(push.snaking_onset)} in the bend nearest to it",
             margin=f"{100 * (1 - use):z.0f} %" if isfinite(use) else "none",
             formula="F_s = 4EI/(R·r)",
             source="He and Kyllingstad 1995 (from memory)",
