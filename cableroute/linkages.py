@@ -182,6 +182,11 @@ def _throughs(cable: Figures) -> tuple[Transmission, Transmission]:
     return cable.pull, cable.push.through if cable.push else cable.pull
 
 
+def _both_ways(cable: Figures) -> bool:
+    """Whether the hand drives the far end both ways; of a pull pair the other core pulls it back."""
+    return cable.push is not None or cable.cable.kind == "pull-pair"
+
+
 def _cable_maps(cable: Figures) -> tuple[Efficiency, Efficiency]:
     """Return how the cable passes force at low and at high friction.
 
@@ -216,7 +221,7 @@ def _drawn(stroke: Stroke, moving: int, *, pulled: bool) -> NDArray[np.bool_]:
 
 def _forces(built: Built, stroke: Stroke, cable: Figures, *, pulled: bool) -> Array:
     """Return the force at the grip while the core is pulled (pushed), shape (2, n)."""
-    if not pulled and cable.push is None:
+    if not pulled and not _both_ways(cable):
         return np.full((2, stroke.hand.size), np.nan)
     rows = []
     for efficiency in _cable_maps(cable):
@@ -253,7 +258,7 @@ def _at_limit(
             built.chain, stroke, cable=_cable_maps(cable)[1], moving=moving, grip=limit.low
         )
         counted = _drawn(stroke, moving, pulled=True)
-        if cable.push:
+        if _both_ways(cable):
             counted |= _drawn(stroke, moving, pulled=False)
         weakest = min(weakest, float(np.min(load[counted], initial=np.inf)))
     return weakest / built.chain.work_speed

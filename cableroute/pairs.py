@@ -132,7 +132,16 @@ def as_felt(figures: Figures, pair: PairFigures) -> Figures:
         What the hand feels, both cores together.
     """
     out, _ = pair.ways
-    return replace(figures, pull=out, push=None, push_lost=None, lost=pair.lost, weight_force=0.0)
+    one = figures.drag_estimate
+    return replace(
+        figures,
+        pull=out,
+        push=None,
+        push_lost=None,
+        lost=pair.lost,
+        drag_estimate=None if one is None else 2.0 * one,
+        weight_force=0.0,
+    )
 
 
 def one_core(figures: Figures, pair: PairFigures) -> Figures:
@@ -141,7 +150,7 @@ def one_core(figures: Figures, pair: PairFigures) -> Figures:
     Parameters
     ----------
     figures : Figures
-        Figures of the single cable, or of the pair.
+        Figures of the single cable.
     pair : PairFigures
         Figures of the pair.
 
@@ -151,7 +160,7 @@ def one_core(figures: Figures, pair: PairFigures) -> Figures:
         With the greatest tension of either core for a pull.
     """
     tension = Transmission(pair.far_tension, pair.tensions, pair.drag)
-    return replace(as_felt(figures, pair), pull=tension)
+    return replace(as_felt(figures, pair), pull=tension, drag_estimate=figures.drag_estimate)
 
 
 def judge_pair(

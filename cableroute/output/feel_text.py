@@ -54,7 +54,7 @@ def feel_lines(feel: CableFeel, *, verdict: Verdict) -> Lines:
 
 def _rows(feel: CableFeel) -> Iterator[tuple[str, str]]:
     low, high = feel.figures.friction
-    drag = feel.figures.cable.drag
+    drag = feel.figures.pull.drag
     dragged = f", and {drag:.1f} N of drag" if drag else ""
     yield "friction", f"{low:g} to {high:g}{dragged}; below, one figure for each where they differ"
     rest = "from rest" if feel.high.pull_only else "half of it to either side of rest"

@@ -57,7 +57,8 @@ class Push:
     through : Transmission
         Load and hand force.
     snaking_onset : float
-        Push at which the tightest bend's core starts to snake; infinite if not known [N].
+        Push at which the core starts to snake in the bend that comes nearest to it, of like bends
+        the widest; infinite if not known [N].
     snaking_use : float
         Push over onset where it is nearest to it, at high friction [-].
     rod_buckling : float or None
@@ -239,7 +240,7 @@ class Figures:
     @property
     def drag(self) -> float | None:
         """Force that moves the core with no load on it: as measured, or the upper estimate [N]."""
-        return self.drag_estimate if self.cable.drag is None else self.cable.drag
+        return self.drag_estimate if self.cable.drag is None else self.pull.drag
 
     @property
     def lost_share(self) -> float | None:

@@ -62,7 +62,8 @@ class LinkageFigures:
         Rod to the line of its swivel at the two ends [rad].
     pulling, pushing : ndarray, shape (2, n)
         Force at the grip while the core is pulled and pushed, at low and at high friction;
-        infinite where the cable or the arm locks; nan for a cable that does not push [N].
+        infinite where the cable or the arm locks; nan for a cable that does not push. Of a
+        pull pair "pushed" is the other core pulled [N].
     core_load : float
         Greatest force on the core at the far end anywhere in the stroke [N].
     cable_load : float

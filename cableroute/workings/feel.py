@@ -111,7 +111,7 @@ def work_out_feel(figures: Figures) -> CableFeel:
             conduit_stiffness=family.conduit_axial,
             bracket_stiffness=_brackets(figures),
             clearance=family.clearance if cable.kind == "push-pull" else 0.0,
-            drag=cable.drag or 0.0,
+            drag=_drag(figures),
             pull_only=cable.kind == "pull",
         )
         for friction in figures.friction
@@ -125,6 +125,11 @@ def _brackets(figures: Figures) -> tuple[float | None, float | None]:
     ends = (anchors.hand, anchors.far) if anchors else (None, None)
     hand, far = (stiffness_of(end.bracket) if end and end.bracket else None for end in ends)
     return hand, far
+
+
+def _drag(figures: Figures) -> float:
+    """Drag as measured of one core; the hand moves both of a pair."""
+    return (figures.cable.drag or 0.0) * (2.0 if figures.cable.kind == "pull-pair" else 1.0)
 
 
 def _load(figures: Figures) -> FarLoad:
