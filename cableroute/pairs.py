@@ -111,7 +111,7 @@ def work_out_pair(figures: Figures, *, preload: float | None = None) -> PairFigu
         pull_pair(route, load=each, friction=np.array(friction), preload=tight)
         for each in (load, back, 0.0)
     )
-    lost, loose = _travel(figures, heavier=max(load, back), preload=tight)
+    lost, loose = _travel(figures, back=back, preload=tight)
     drag = cable.drag or 0.0
     return PairFigures(tight, least, (load, back), drag, out, other, empty, lost, loose)
 
@@ -198,23 +198,27 @@ def judge_pair(
 
 
 def _travel(
-    figures: Figures, *, heavier: float, preload: float
+    figures: Figures, *, back: float, preload: float
 ) -> tuple[LostMotion | None, float | None]:
     core, family = figures.core, figures.cable.family
     if core is None or family is None:
         return None, None
     EA, conduit = core.axial_stiffness, family.conduit_axial
-    lost = pair_lost_motion(
-        figures.route,
-        load=figures.pull.load,
-        friction=figures.friction[1],
-        preload=preload,
-        axial_stiffness=EA,
-        conduit_stiffness=conduit,
+    lost, other = (
+        pair_lost_motion(
+            figures.route,
+            load=load,
+            friction=figures.friction[1],
+            preload=preload,
+            axial_stiffness=EA,
+            conduit_stiffness=conduit,
+        )
+        for load in (figures.pull.load, back)
     )
+    lost = replace(lost, other_way=other.stretch + (other.conduit or 0.0))
     loose = loose_core(
         figures.route,
-        load=heavier,
+        load=max(figures.pull.load, back),
         friction=figures.friction[1],
         preload=preload,
         axial_stiffness=EA,

@@ -25,9 +25,12 @@ class LostMotion:
     conduit : float or None
         The conduit shortening under the opposite force; None where its stiffness is not known [mm].
     hysteresis : float
-        What the hand goes back at a reversal before the far end follows [mm].
+        What core and conduit take up at a reversal under a load that goes on pulling [mm].
     bracket : float or None
         The anchors' brackets giving under the pull; None where none is known [mm].
+    other_way : float or None
+        What core, conduit and brackets give at the other end of the travel, pushed or pulled by
+        the other core; None for a cable that a spring brings back, or that locks up [mm].
     """
 
     clearance: float
@@ -35,16 +38,22 @@ class LostMotion:
     conduit: float | None
     hysteresis: float
     bracket: float | None = None
+    other_way: float | None = None
 
     @property
     def parts(self) -> dict[str, float]:
-        """What the loss is made of, by name, what is not known left out [mm]."""
+        """What the loss is made of, by name, what is not known left out [mm].
+
+        Where the cable is loaded the other way too, what it gives there has the friction in it: it
+        goes from one stretch to the other, whatever lies between.
+        """
         parts = {
             "clearance": self.clearance,
             "core stretch": self.stretch,
             "conduit": self.conduit,
-            "friction": self.hysteresis,
+            "friction": self.hysteresis if self.other_way is None else None,
             "brackets": self.bracket,
+            "stretch the other way": self.other_way,
         }
         return {name: part for name, part in parts.items() if part is not None}
 
@@ -131,7 +140,8 @@ def lost_motion(
 
     With :math:`F` the pull along the run: clearance :math:`c\theta`; stretch
     :math:`\int F ds/EA`; the conduit the same with its own stiffness; hysteresis the stretch while
-    pulling less the stretch while letting back, which for a wrap spread evenly is
+    pulling less the stretch while letting back, of core and conduit, which for a wrap spread evenly
+    is, for either of them,
 
     .. math:: \frac{T L}{EA}\,\frac{e^x - 2 + e^{-x}}{x}, \qquad x = \mu\theta
 
@@ -162,7 +172,8 @@ def lost_motion(
 
     Notes
     -----
-    Elastic core and conduit, Coulomb friction, weight left out.
+    Elastic core and conduit, Coulomb friction, weight left out. What a bracket at the hand takes up
+    at a reversal is not in the hysteresis.
 
     References
     ----------
@@ -177,9 +188,10 @@ def lost_motion(
             )
     pulling = float(pull_integral(route, load=load, friction=mu))
     letting_back = float(pull_integral(route, load=load, friction=-mu))
+    core, conduit = 1.0 / axial_stiffness, 1.0 / conduit_stiffness if conduit_stiffness else 0.0
     return LostMotion(
         clearance=float(clearance_travel(route.wrap, clearance=clearance)),
-        stretch=pulling / axial_stiffness,
-        conduit=pulling / conduit_stiffness if conduit_stiffness else None,
-        hysteresis=(pulling - letting_back) / axial_stiffness,
+        stretch=pulling * core,
+        conduit=pulling * conduit if conduit_stiffness else None,
+        hysteresis=(pulling - letting_back) * (core + conduit),
     )

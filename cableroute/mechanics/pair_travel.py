@@ -34,6 +34,8 @@ def pair_lost_motion(
 
     .. math:: \frac{2PL}{EA}\,\frac{I_+ - I_-}{I_+ + I_-}
 
+    and by the same with the conduit's stiffness.
+
     Parameters
     ----------
     route : Route
@@ -82,7 +84,7 @@ def pair_lost_motion(
         clearance=0.0,
         stretch=float((pulling - assembled) * core),
         conduit=float((pulling - assembled) * conduit) if conduit_stiffness else None,
-        hysteresis=float((pulling - letting_back) * core),
+        hysteresis=float((pulling - letting_back) * (core + conduit)),
     )
 
 

@@ -192,6 +192,7 @@ def _lost(figures: Figures) -> dict[str, Any] | None:
         "conduit_mm": lost.conduit,
         "hysteresis_mm": lost.hysteresis,
         "bracket_mm": lost.bracket,
+        "other_way_mm": lost.other_way,
         "total_mm": lost.total,
         "share_of_stroke": figures.lost_share,
         "arrives_pulling_mm": pulling,

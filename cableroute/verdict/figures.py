@@ -201,8 +201,6 @@ class Figures:
     push_lost : PushTravel or None
         What pushing loses to the core and the conduit, at high friction; None for a cable that
         only pulls.
-    push_bracket : float or None
-        How far the anchors' brackets give under the push; None where none is known [mm].
     travel : float or None
         Travel needed, or else the cable's stroke [mm].
     order : Order
@@ -229,7 +227,6 @@ class Figures:
     push: Push | None
     lost: LostMotion | None
     push_lost: PushTravel | None
-    push_bracket: float | None
     travel: float | None
     order: Order
     clearances: tuple[Clearance, ...]
@@ -249,15 +246,16 @@ class Figures:
 
     @property
     def arrives(self) -> tuple[float | None, float | None]:
-        """Travel that reaches the far end, pulling and pushing, of the travel at the hand [mm]."""
+        """Travel that reaches the far end, pulling and pushing, of the travel at the hand [mm].
+
+        It goes from one loaded end to the other, so both ways lose what gives at either end.
+        """
         if self.lost is None or self.travel is None:
             return None, None
-        pulling = max(self.travel - self.lost.total, 0.0)
+        left = max(self.travel - self.lost.total, 0.0)
         if self.push_lost is None:
-            return pulling, None
-        # pushing meets the same clearance and hysteresis; the rest gives under its own force
-        lost = self.lost.clearance + self.lost.hysteresis + float(self.push_lost.total)
-        return pulling, max(self.travel - lost - (self.push_bracket or 0.0), 0.0)
+            return left, None
+        return left, left if self.lost.other_way is not None else 0.0  # locked up
 
     def corner_name(self, corner: int) -> str:
         """Return what the user calls a corner of the fitted route.

@@ -197,6 +197,8 @@ def travel_lost(
     hand: float,
     friction: float,
     bracket: float | None,
+    pushed: PushTravel | None,
+    pushed_bracket: float | None,
 ) -> LostMotion | None:
     """Work out lost motion; a cable that only pulls never crosses its clearance."""
     family = cable.family
@@ -210,7 +212,8 @@ def travel_lost(
         axial_stiffness=core.axial_stiffness,
         conduit_stiffness=family.conduit_axial,
     )
-    return replace(lost, bracket=bracket)
+    other = float(pushed.total) + (pushed_bracket or 0.0) if pushed else inf
+    return replace(lost, bracket=bracket, other_way=other if isfinite(other) else None)
 
 
 def push_travel_lost(

@@ -49,6 +49,7 @@ def work_out(cable: Cable, *, job: Job, lay: bool = False) -> Figures:
     drag = cable.drag or 0.0
     pull, weight_force = _forces.pull_through(route, core, load=load, friction=friction, drag=drag)
     push = _forces.push_through(cable, route, core, load=push_load, friction=friction)
+    push_lost = _forces.push_travel_lost(cable, route, core, load=push_load, friction=friction[1])
     bend_stress = None
     if core and family:
         stress = bending_stress(
@@ -77,11 +78,10 @@ def work_out(cable: Cable, *, job: Job, lay: bool = False) -> Figures:
             hand=pull.inputs[1],
             friction=friction[1],
             bracket=brackets_give(cable.anchors, pull),
+            pushed=push_lost,
+            pushed_bracket=brackets_give(cable.anchors, push.through) if push else None,
         ),
-        push_lost=_forces.push_travel_lost(
-            cable, route, core, load=push_load, friction=friction[1]
-        ),
-        push_bracket=brackets_give(cable.anchors, push.through) if push else None,
+        push_lost=push_lost,
         travel=_forces.travel_of(cable),
         order=order,
         clearances=tuple(_shape.clearance_to(route, zone, family) for zone in job.keepouts),

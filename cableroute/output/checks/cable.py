@@ -259,7 +259,7 @@ def _travel(figures: Figures, held: Limits) -> Iterator[Check]:
         name="Lost motion",
         value=f"{lost.total:.1f} mm at most ({', '.join(parts)})",
         **bounds,
-        formula="c·wrap + ∫F/EA ds, core and conduit, + hysteresis",
+        formula="c·wrap + ∫F/EA ds, core and conduit, both ways; + hysteresis if a spring returns it",
         source=f"{_OWN} from the capstan law; limit: {PRACTICE}",
         codes=("lost-motion",),
     )

@@ -44,6 +44,7 @@ LOOKS: Mapping[str, Look] = MappingProxyType(
         "conduit": Look(GREEN, "...."),
         "friction": Look(PURPLE, "xxxx"),
         "brackets": Look(RED, "----"),
+        "stretch the other way": Look(INK, "\\\\\\\\"),
     }
 )
 #: Height of a bar, and where the middle of the lower and of the upper one lies [-].
@@ -79,7 +80,7 @@ def draw_lost(result: CableAssessment, *, unit: str = "mm", ax: Axes | None = No
         ax.text(0.0, 0.3, "without cable data it is not known", fontsize=LETTERS, color=INK)
         return ax
     parts = figures.lost.parts
-    unknown = [name for name in LOOKS if name not in parts]
+    unknown = [name for name in ("conduit", "brackets") if name not in parts]
     if unknown:
         ax.set_xlabel(f"{axis}; not known: {', '.join(unknown)}")
     total = figures.lost.total / scale

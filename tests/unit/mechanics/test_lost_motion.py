@@ -76,7 +76,8 @@ def test_closed_form_holds_for_any_even_wrap() -> None:
         route, load=load, friction=mu, clearance=0.0, axial_stiffness=EA, conduit_stiffness=2 * EA
     )
 
-    assert lost.hysteresis == pytest.approx(expected, rel=1e-9)
+    # the conduit, half as much again, turns with the core
+    assert lost.hysteresis == pytest.approx(1.5 * expected, rel=1e-9)
     assert lost.conduit == pytest.approx(0.5 * lost.stretch)
 
 

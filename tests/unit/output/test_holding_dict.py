@@ -95,7 +95,7 @@ def test_a_pull_cable_has_no_push_on_its_anchors():
 def test_lost_motion_adds_up_brackets_included():
     found = cable_dict(FULL)
     lost = found["lost_motion"]
-    parts = ("clearance_mm", "stretch_mm", "conduit_mm", "hysteresis_mm", "bracket_mm")
+    parts = ("clearance_mm", "stretch_mm", "conduit_mm", "bracket_mm", "other_way_mm")
     assert lost["total_mm"] == pytest.approx(sum(lost[part] for part in parts))
     assert lost["bracket_mm"] == pytest.approx(found["pull"]["input_n"] / 100.0 + 100.0 / 200.0)
     assert lost["bracket_mm"] == pytest.approx(sum(a["bracket_mm"] for a in found["anchors"]))
