@@ -163,7 +163,7 @@ def _cable(cable: Cable, job: Job, limits: Limits, *, lay: bool) -> CableAssessm
 
 
 def _pull_pair(figures: Figures, job: Job, limits: Limits) -> CableAssessment:
-    from cableroute.pairs import as_felt, judge_pair, one_core, work_out_pair
+    from cableroute.pairs import as_felt, judge_pair, one_core, pair_lasting, work_out_pair
 
     pair = work_out_pair(figures)
     taut = one_core(figures, pair)
@@ -173,7 +173,7 @@ def _pull_pair(figures: Figures, job: Job, limits: Limits) -> CableAssessment:
         findings,
         verdict_of(finding.level for finding in findings),
         holding_of(taut),
-        lasting_of(taut),
+        pair_lasting(figures, pair),
         pair,
     )
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from math import isfinite
 
 import numpy as np
 
@@ -14,6 +15,7 @@ from cableroute.verdict.figures import Figures, Transmission
 from cableroute.verdict.findings import Finding, by_gravity
 from cableroute.verdict.force_rules import load_rule
 from cableroute.verdict.holding_rules import holding_findings
+from cableroute.verdict.lasting import Lasting
 from cableroute.verdict.lasting_rules import lasting_findings
 from cableroute.verdict.limits import Limits
 from cableroute.verdict.rules import judge
@@ -163,6 +165,33 @@ def one_core(figures: Figures, pair: PairFigures) -> Figures:
     return replace(as_felt(figures, pair), pull=tension, drag_estimate=figures.drag_estimate)
 
 
+def pair_lasting(figures: Figures, pair: PairFigures) -> Lasting:
+    """Return how a pair fares over its life: its tauter core, and what both ask of the hand.
+
+    Parameters
+    ----------
+    figures : Figures
+        Figures of the single cable.
+    pair : PairFigures
+        Figures of the pair.
+
+    Returns
+    -------
+    Lasting
+        Strain and heat of the tauter core; the forces in each condition are the pair's.
+    """
+    lasting = lasting_of(one_core(figures, pair))
+    load = pair.loads[0]
+    highs = np.array([aged.condition.high for aged in lasting.ages])
+    hands = pull_pair(figures.route, load=load, friction=highs, preload=pair.preload).hand
+    ages = []
+    for aged, hand in zip(lasting.ages, hands.tolist(), strict=True):
+        factor = aged.condition.factor if isfinite(aged.condition.factor) else 1.0
+        passed = load / hand if load > 0.0 and hand > 0.0 else 1.0
+        ages.append(replace(aged, pull=hand + 2.0 * pair.drag * factor, passed=passed))
+    return replace(lasting, ages=tuple(ages))
+
+
 def judge_pair(
     figures: Figures, pair: PairFigures, *, limits: Limits, unit: str, tolerance: float
 ) -> tuple[Finding, ...]:
@@ -191,7 +220,7 @@ def judge_pair(
     findings = [finding for finding in found if finding.code != "working-load-pull"]
     findings += load_rule(taut, limits)
     findings += holding_findings(taut, holding_of(taut), limits)
-    findings += lasting_findings(taut, lasting_of(taut), limits)
+    findings += lasting_findings(taut, pair_lasting(figures, pair), limits)
     if pair.preload < pair.least:
         findings.append(_slack(pair))
     return by_gravity(findings)

@@ -10,7 +10,14 @@ import pytest
 from cableroute.hardware.library import load_library
 from cableroute.measure.job import Cable, Job
 from cableroute.mechanics.pull_pair import least_preload, pull_pair
-from cableroute.pairs import RESERVE, PairFigures, as_felt, judge_pair, work_out_pair
+from cableroute.pairs import (
+    RESERVE,
+    PairFigures,
+    as_felt,
+    judge_pair,
+    pair_lasting,
+    work_out_pair,
+)
 from cableroute.verdict.figures import Figures
 from cableroute.verdict.findings import Finding
 from cableroute.verdict.limits import Limits
@@ -120,3 +127,22 @@ def test_without_cable_data_there_is_no_travel_to_tell() -> None:
 
     assert (pair.lost, pair.loose) == (None, None)
     assert "loose:" in found(bare, pair)[1]["pair-slack"].message
+
+
+def test_conditions_are_those_of_both_cores_at_the_preload() -> None:
+    figures = figures_of(replace(CABLE, kind="pull-pair", drag=3.0))
+    pair = work_out_pair(figures, preload=90.0)
+    worn = next(a for a in pair_lasting(figures, pair).ages if a.condition.name == "worn")
+    out, _ = pair.ways
+
+    assert worn.condition.high == 0.2
+    assert worn.pull == pytest.approx(out.inputs[1])
+    assert worn.passed == pytest.approx(out.passed[0])
+
+
+def test_a_pair_unloaded_is_not_judged_by_what_arrives() -> None:
+    figures = figures_of(replace(CABLE, kind="pull-pair", load=0.0))
+    ages = pair_lasting(figures, work_out_pair(figures, preload=50.0)).ages
+
+    assert {aged.passed for aged in ages} == {1.0}
+    assert all(aged.pull > 0.0 for aged in ages)
