@@ -75,6 +75,11 @@ OLDER_WIRE_LAWS: dict[str, StrengthLaw] = {
 }
 
 
+#: What a strand is taken to bear on its metal where nothing is given [MPa]. The least of control cable in
+#: AC 43.13-1B, table 7-3, is 1520: 920 lb on 3/32 in of 7x7, its metal by our own geometry.
+STRAND_STRENGTH = 1500.0
+
+
 def wire_strength(diameter: ArrayLike, *, wire: str = "A228") -> Array:
     r"""Return the tensile strength of a spring wire, :math:`S_{ut} = A/d^m`.
 
@@ -99,7 +104,8 @@ def wire_strength(diameter: ArrayLike, *, wire: str = "A228") -> Array:
     Notes
     -----
     A wire alone. A strand made of it breaks at about nine tenths of the sum (common practice, no
-    source). Another published set lies lower; see :func:`strength_band`.
+    source), and strands are seldom made of it: control cable bears some six tenths of what music
+    wire as thin as its own would (:data:`STRAND_STRENGTH`). Another published set lies lower; see :func:`strength_band`.
 
     References
     ----------

@@ -84,7 +84,8 @@ class Strain:
     bending, direct : float
         Stress there [MPa].
     strength : float
-        Tensile strength of the wire, the table's low end where it is not given [MPa].
+        Tensile strength of the wire; where it is not given the table's low end, of a strand that of
+        control cable [MPa].
     table : tuple of float or None
         What tables give wire of that kind and diameter, low and high; None beyond them [MPa].
     given : bool

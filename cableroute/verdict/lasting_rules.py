@@ -151,7 +151,7 @@ def _stress(figures: Figures, strain: Strain, limits: Limits) -> Iterator[Findin
             limit=limit,
             unit="MPa",
         )
-    yield from _strength(strain, family.core_wire, limits)
+    yield from _strength(strain, family.core_wire, limits, solid=core.construction == "solid")
     if strain.pushed and (level := level_of(strain.pushed / strain.strength, limits.push_stress)):
         limit = limits.push_stress[1 if level == "fail" else 0] * strain.strength
         yield Finding(
@@ -166,15 +166,16 @@ def _stress(figures: Figures, strain: Strain, limits: Limits) -> Iterator[Findin
         )
 
 
-def _strength(strain: Strain, wire: str, limits: Limits) -> Iterator[Finding]:
+def _strength(strain: Strain, wire: str, limits: Limits, *, solid: bool) -> Iterator[Finding]:
     """Yield a strength that was taken from a table, or that no table gives."""
     if not strain.given:
+        taken = f"that of {wire} by the lower of two tables" if solid else "that of control cable"
         yield Finding(
             "strength-assumed",
             "note",
             "core",
-            f"The strength of the core's wire is not given: {strain.strength:.0f} MPa, that of {wire} "
-            "by the lower of two tables, is taken. Give core_strength, or core_wire.",
+            f"The strength of the core's wire is not given: {strain.strength:.0f} MPa, {taken}, is "
+            f"taken. Give core_strength{', or core_wire' if solid else ''}.",
             value=strain.strength,
             unit="MPa",
         )

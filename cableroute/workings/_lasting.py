@@ -7,7 +7,7 @@ import numpy as np
 from cableroute.errors import CableRouteError
 from cableroute.hardware.family import Family
 from cableroute.hardware.liners import LINERS
-from cableroute.hardware.wire_strength import strength_band
+from cableroute.hardware.wire_strength import STRAND_STRENGTH, strength_band
 from cableroute.mechanics.ageing import Condition, condition_ranges
 from cableroute.mechanics.construction import CoreSection
 from cableroute.mechanics.drag import zero_load_drag
@@ -144,7 +144,7 @@ def _strain(figures: Figures) -> Strain | None:
     if family is None or core is None or not len(bent):
         return None
     table = _table_strength(core, family)
-    strength = family.core_strength or (table[0] if table else None)
+    strength = family.core_strength or _assumed_strength(core, table)
     if strength is None:
         return None
     friction, load = figures.friction[1], figures.pull.load
@@ -172,6 +172,14 @@ def _strain(figures: Figures) -> Strain | None:
         extrapolated=bool(least.extrapolated),
         life=str(fatigue_band(bending, strength=strength, mean=0.5 * bending + direct)),
     )
+
+
+def _assumed_strength(core: CoreSection, table: tuple[float, float] | None) -> float | None:
+    """Return the lower table's strength, or that of control cable for a strand [MPa]."""
+    known = [table[0]] if table else []
+    if core.construction != "solid":  # seldom of wire as strong as the tables'
+        known.append(STRAND_STRENGTH)
+    return min(known, default=None)
 
 
 def _table_strength(core: CoreSection, family: Family) -> tuple[float, float] | None:

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import pytest
 
-from cableroute.hardware.wire_strength import strength_band
+from cableroute.hardware.wire_strength import STRAND_STRENGTH, strength_band
 from cableroute.mechanics.clip_spacing import WIRING_SPACING, widest_spacing
 from cableroute.mechanics.construction import core_section
 
@@ -27,7 +27,7 @@ def test_table_7_3_against_the_metal_of_the_strand(
     borne = pounds * LBF / core.area
     music, _ = strength_band(core.wire_diameter)
 
-    assert 1500.0 < borne < 1910.0
+    assert STRAND_STRENGTH < borne < 1910.0
     assert 0.55 < borne / float(music) < 0.75
 
 

@@ -158,7 +158,7 @@ def _strain(figures: Figures, strain: Strain, held: Limits) -> Iterator[Check]:
         low, high = strain.table
         yield Check(
             name="Strength of the wire",
-            value=f"{strain.strength:.0f} MPa {'as given' if strain.given else 'by table'}; {wire} of "
+            value=f"{strain.strength:.0f} MPa {'as given' if strain.given else 'taken'}; {wire} of "
             f"its diameter has {low:.0f} to {high:.0f} MPa",
             formula="A/d^m; A228: 2211/d^0.145 against an older 2060/d^0.163",
             source="Shigley, table 10-4 (from memory), and an older set",

@@ -526,6 +526,15 @@ def test_a_strength_that_is_not_given_is_the_lower_of_two_tables():
     assert level(judged(cable()), "strength-assumed") is None
 
 
+@pytest.mark.parametrize("wire", ["A228", "A313"])
+def test_a_strand_of_unknown_strength_is_taken_for_control_cable_not_for_music_wire(wire):
+    """Wire as thin as a strand's is beyond the table of stainless, and judged all the same."""
+    own = family("pull-slick-medium", core_strength=None, core_wire=wire)
+    result = judged(cable(kind="pull", family=own))
+    assert result.lasting.strain.strength == 1500.0
+    assert "control cable" in finding(result, "strength-assumed").message
+
+
 def test_a_stainless_core_is_held_against_its_own_table():
     own = family("push-solid-medium", core_strength=None, core_wire="A313")
     assert judged(cable(family=own)).lasting.strain.strength == pytest.approx(1867.0 / 2.0**0.146)
