@@ -40,7 +40,7 @@ def with_sections(*sections: Section, title: str = "t") -> Report:
 @pytest.fixture(scope="module")
 def trike() -> Report:
     found = assess(read_job(DATA / "recumbent_trike.toml"))
-    one = replace(found, cables=found.cables[:1])
+    one = replace(found, cables=found.cables[:1], verdict=found.cables[0].verdict)
     return report(one, source="x.toml", when=date(2026, 3, 4))
 
 
