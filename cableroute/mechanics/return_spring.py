@@ -120,7 +120,8 @@ def return_margin(
     far = check_not_negative(far_resistance, name="far resistance")
     available = _least(spring)
 
-    with np.errstate(invalid="ignore", divide="ignore"):  # no bends hold back what has no load
+    # no bends hold back what has no load, and next to none is as good as none
+    with np.errstate(invalid="ignore", divide="ignore", over="ignore"):
         required = np.where(held > 0.0, ratio * held, 0.0) + far
         margin = np.where(available > 0.0, available / required, 0.0)
     return ReturnMargin(

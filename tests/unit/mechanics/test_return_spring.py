@@ -177,3 +177,10 @@ def test_two_springs_each_alone_over_a_range_of_friction() -> None:
 def test_what_cannot_be_is_refused(wrong: dict[str, object], said: str) -> None:
     with pytest.raises(CableRouteError, match=said):
         return_margin(**{**CABLE, **wrong})
+
+
+def test_next_to_no_resistance_is_as_good_as_none() -> None:
+    back = return_margin(wrap=1.0, friction=0.1, spring=1.0, drag=0.0, far_resistance=1e-309)
+
+    assert float(back.margin) == np.inf
+    assert bool(back.returns)
