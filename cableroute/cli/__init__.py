@@ -7,7 +7,7 @@ import sys
 from collections.abc import Iterator, Mapping
 from importlib import import_module
 from io import TextIOWrapper
-from typing import Any, cast
+from typing import Annotated, Any, cast
 
 import typer
 from typer.core import TyperGroup
@@ -79,8 +79,26 @@ app = typer.Typer(
 )
 
 
+def _tell_version(wanted: bool) -> None:
+    if wanted:
+        from importlib.metadata import version
+
+        typer.echo(f"cableroute {version('cableroute')}")
+        raise typer.Exit
+
+
 @app.callback()
-def _options() -> None:
+def _options(
+    version: Annotated[
+        bool,
+        typer.Option(
+            "--version",
+            help="Print the version and stop.",
+            is_eager=True,
+            callback=_tell_version,
+        ),
+    ] = False,
+) -> None:
     """Make typer build a group, which it does not for want of commands of its own."""
 
 

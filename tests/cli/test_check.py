@@ -6,6 +6,7 @@ import json
 import os
 import subprocess
 import sys
+from importlib.metadata import version
 from math import exp, pi
 from pathlib import Path
 
@@ -237,3 +238,9 @@ def test_friction_that_is_no_number_says_what_would_do(corner, words):
     result = run("check", corner, "--bend-radius", "60", "--friction", words)
     assert result.exit_code == 2
     assert "0.08:0.15" in result.output
+
+
+def test_version_is_that_of_the_package():
+    result = run("--version")
+    assert result.exit_code == 0
+    assert result.stdout == f"cableroute {version('cableroute')}\n"
