@@ -18,6 +18,8 @@ from cableroute.route.lay import natural_lay
 from cableroute.route.pieces import Route
 from cableroute.route.smoothing import smooth_points
 
+__version__ = "0.1.0"
+
 __all__ = [
     "Assessment",
     "Cable",

@@ -12,6 +12,8 @@ from typing import Annotated, Any, cast
 import typer
 from typer.core import TyperGroup
 
+from cableroute import __version__
+
 #: What is typed, in the order of the help, and the module and function in this folder that do it.
 COMMANDS = {
     "new": "new:new",
@@ -81,9 +83,7 @@ app = typer.Typer(
 
 def _tell_version(wanted: bool) -> None:
     if wanted:
-        from importlib.metadata import version
-
-        typer.echo(f"cableroute {version('cableroute')}")
+        typer.echo(f"cableroute {__version__}")
         raise typer.Exit
 
 

@@ -6,13 +6,13 @@ import json
 import os
 import subprocess
 import sys
-from importlib.metadata import version
 from math import exp, pi
 from pathlib import Path
 
 import pytest
 from typer.testing import CliRunner, Result
 
+from cableroute import __version__
 from cableroute.cli import app
 
 DATA = Path(__file__).parents[2] / "data"
@@ -243,4 +243,4 @@ def test_friction_that_is_no_number_says_what_would_do(corner, words):
 def test_version_is_that_of_the_package():
     result = run("--version")
     assert result.exit_code == 0
-    assert result.stdout == f"cableroute {version('cableroute')}\n"
+    assert result.stdout == f"cableroute {__version__}\n"
