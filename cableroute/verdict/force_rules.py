@@ -153,6 +153,56 @@ def load_rule(figures: Figures, limits: Limits) -> Iterator[Finding]:
             )
 
 
+def drag_rule(figures: Figures, limits: Limits) -> Iterator[Finding]:
+    """Yield what the drag by our upper estimate would make worse, where it was not measured.
+
+    Parameters
+    ----------
+    figures : Figures
+        What was worked out.
+    limits : Limits
+        What to hold it against.
+
+    Yields
+    ------
+    Finding
+        None, or a note: an upper estimate makes no verdict.
+    """
+    family, drag = figures.cable.family, figures.drag_estimate
+    if family is None or figures.cable.drag is not None or not drag:
+        return
+    pull = figures.pull.inputs[1]
+    held = [("the working load pulling", pull, family.max_pull, limits.working_load)]
+    rod, hand, push = None, 0.0, figures.push
+    if push is not None and not push.lockup:
+        hand = push.through.inputs[1]
+        held.append(("the working load pushing", hand, family.max_push, limits.working_load))
+        rod = push.rod_buckling
+    worse = [
+        name
+        for name, hand, allowed, shares in held
+        if allowed and level_of((hand + drag) / allowed, shares) != level_of(hand / allowed, shares)
+    ]
+    if (
+        rod
+        and hand
+        and level_of(rod / (hand + drag), limits.rod_safety)
+        != level_of(rod / hand, limits.rod_safety)
+    ):
+        worse.append("the exposed rod")
+    if worse:
+        yield Finding(
+            "drag-may-tip",
+            "note",
+            "whole run",
+            f"With all of the drag that stiffness may cause, {drag:.0f} N, {' and '.join(worse)} "
+            "would be judged worse. Measure the force that moves the core with nothing on it, and "
+            "give it as drag.",
+            value=drag,
+            unit="N",
+        )
+
+
 def stroke_rule(figures: Figures, limits: Limits) -> Iterator[Finding]:
     """Yield a travel near the cable's stroke.
 

@@ -10,6 +10,9 @@ from cableroute.verdict.findings import Finding, Level
 from cableroute.verdict.holding import Anchor, Holding
 from cableroute.verdict.limits import Limits
 
+#: Where an anchor that lets go hurts someone.
+_HURTS = ("brake", "steering", "throttle", "clutch")
+
 
 def holding_findings(figures: Figures, holding: Holding, limits: Limits) -> Iterator[Finding]:
     """Yield what is the matter with anchors, brackets and clips.
@@ -29,18 +32,19 @@ def holding_findings(figures: Figures, holding: Holding, limits: Limits) -> Iter
         None, one or more.
     """
     for anchor in holding.anchors:
-        yield from _anchor(anchor, limits)
+        yield from _anchor(anchor, limits, hurts=figures.cable.controls in _HURTS)
     yield from _brackets(figures, holding, limits)
     yield from _clips(figures, holding)
 
 
-def _anchor(anchor: Anchor, limits: Limits) -> Iterator[Finding]:
+def _anchor(anchor: Anchor, limits: Limits, *, hurts: bool) -> Iterator[Finding]:
     load = anchor.load.greatest
     if anchor.band is None or not isfinite(load):
         return
     low, high = anchor.band
     wanted = limits.anchor_safety * load
-    level: Level | None = "fail" if load > high else "marginal" if low < wanted else None
+    bears = low if hurts else high  # of two tables, the lower where letting go hurts
+    level: Level | None = "fail" if load > bears else "marginal" if low < wanted else None
     if level:
         held = f"{low:.0f} N" if round(low) == round(high) else f"{low:.0f} to {high:.0f} N"
         screws = ", or by set screws {}, {} of them".format(*anchor.screws) if anchor.screws else ""
@@ -52,7 +56,7 @@ def _anchor(anchor: Anchor, limits: Limits) -> Iterator[Finding]:
             f"The conduit {asks} it with {load:.0f} N; held by {anchor.how} it lets go at {held}, "
             f"and {limits.anchor_safety:g} times the load is wanted. Hold it by a shoulder or "
             f"nuts{screws}, and pull-test it.",
-            value=high if level == "fail" else low,
+            value=bears if level == "fail" else low,
             limit=load if level == "fail" else wanted,
             unit="N",
         )

@@ -5,6 +5,7 @@ from __future__ import annotations
 from cableroute.verdict.figures import Figures
 from cableroute.verdict.findings import Finding, by_gravity
 from cableroute.verdict.force_rules import (
+    drag_rule,
     efficiency_rule,
     load_rule,
     lost_rule,
@@ -38,6 +39,7 @@ _RULES = (
     efficiency_rule,
     push_rule,
     load_rule,
+    drag_rule,
     stroke_rule,
     lost_rule,
     stock_rule,

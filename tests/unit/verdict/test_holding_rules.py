@@ -304,3 +304,13 @@ def test_the_screws_that_would_hold_twice_the_load_are_told(size):
 def test_a_failing_anchor_names_the_screws_it_wants():
     one = cable(load=3000.0, anchors={"far": {"screws": {"size": "M3"}}})
     assert "set screws M3, " in finding(judged(one), "anchor-holding").message
+
+
+@pytest.mark.parametrize(("controls", "expected"), [(None, "marginal"), ("brake", "fail")])
+def test_where_letting_go_hurts_the_lower_table_counts(controls, expected):
+    low, high = set_screw("M5").low, set_screw("M5").high
+    grooved = {"far": {"screws": {"size": "M5", "on": "groove"}}}
+    one = cable(load=0.5 * (low + high), anchors=grooved, controls=controls)
+    assert level(judged(one), "anchor-holding") == expected
+    if expected == "fail":
+        assert finding(judged(one), "anchor-holding").value == pytest.approx(low)

@@ -274,3 +274,26 @@ def test_an_anchor_holds_the_natural_lay_s_direction():
     ]
 
     assert lays[1].length != pytest.approx(lays[0].length, abs=0.1)
+
+
+@pytest.mark.parametrize("way", ["pull", "push"])
+def test_drag_that_would_tip_a_working_load_is_noted_unless_measured(way):
+    figures = judged(cable()).figures
+    drag = figures.drag_estimate
+    hand = (figures.pull if way == "pull" else figures.push.through).inputs[1]
+    edge = family(**{f"max_{way}": (hand + drag) / 0.8})
+    over, under = (
+        family(**{f"max_{way}": (hand + share * drag) / 0.8}) for share in (0.5, 1.0 + 1e-6)
+    )
+    assert level(judged(cable(family=over)), "drag-may-tip") == "note"
+    assert level(judged(cable(family=under)), "drag-may-tip") is None
+    assert level(judged(cable(family=edge, drag=drag)), "drag-may-tip") is None
+
+
+def test_drag_that_would_tip_the_exposed_rod_is_noted():
+    figures = judged(cable()).figures
+    hand, drag = figures.push.through.inputs[1], figures.drag_estimate
+    safety = figures.push.rod_buckling / (hand + 0.5 * drag)
+    found = finding(judged(cable(), Limits(rod_safety=(safety, 0.1))), "drag-may-tip")
+    assert found is not None
+    assert "the exposed rod" in found.message
