@@ -79,3 +79,17 @@ def test_csv_shown_is_read(tmp_path: Path) -> None:
     file.write_text(fenced("csv")[0], encoding="utf-8")
     job = read_job(file, overrides={"bend_radius": 60.0})
     assert len(job.cables[0].points) >= 4
+
+
+def test_linkage_shown_goes_with_the_cable_shown(tmp_path: Path) -> None:
+    from cableroute import assess, read_job
+
+    measuring = next(block for block in fenced("toml") if block.startswith("[nodes]"))
+    linkage = next(block for block in fenced("toml") if block.startswith("[[linkage]]"))
+    file = tmp_path / "machine.toml"
+    file.write_text(f"{measuring}\n{linkage}", encoding="utf-8")
+    found = assess(read_job(file))
+    assert found.verdict != "fail"
+    assert [each.verdict for each in found.linkages] == ["pass"]
+    (cable,) = found.cables  # the heat of the exhaust is meant to be told
+    assert {f.where for f in cable.findings if f.level != "note"} == {"exhaust"}
