@@ -36,6 +36,9 @@ PROVENANCE_TAGS = (
 )
 """What a provenance entry may begin with; ``": note"`` may follow."""
 
+OWN_BUILD = "own build"
+"""What an inline build is called that has no name."""
+
 #: Bare millimetres below this need no reading [mm].
 PLAIN = 1e9
 
@@ -107,7 +110,7 @@ class Family(BaseModel):
 
     model_config = ConfigDict(frozen=True, extra="forbid")
 
-    name: str = Field("own build", min_length=1, description="Name it is asked for by.")
+    name: str = Field(OWN_BUILD, min_length=1, description="Name it is asked for by.")
     title: str = Field("", description="One line for a reader choosing among families.")
     kind: Literal["push-pull", "pull"] | None = Field(
         None, description="push-pull (carries both ways) or pull (a spring brings it back)."

@@ -110,6 +110,7 @@ def _strain(strain: Strain) -> dict[str, Any]:
         "table_strength_mpa": list(strain.table) if strain.table else None,
         "share": strain.share,
         "pushed_mpa": number(strain.pushed),
+        "pushed_snaking_mpa": strain.snaking,
         "bend_ratio": strain.ratio,
         "least_bend_ratio": strain.least_ratio,
         "life": strain.life,

@@ -79,7 +79,7 @@ def _cable(cable: CableAssessment, *, inches: bool) -> Iterator[tuple[str, str]]
         yield from (("", line) for line in _wrap(f"  {name:14}{value}", indent=16))
     for finding in cable.findings[:MOST_FINDINGS]:
         text = f"  {finding.level:9} {finding.where}: {finding.message}"
-        if finding.level == "note":
+        if finding.code == "assumed":
             text = f"  {finding.level:9} {finding.message}"
         yield from ((finding.level, line) for line in _wrap(text, indent=12))
     more = len(cable.findings) - MOST_FINDINGS
@@ -193,6 +193,9 @@ def _order(figures: Figures, *, inches: bool) -> str:
     extra = f" + {length(figures.cable.slack)} slack" if figures.cable.slack else ""
     doubt = f" +/- {length(order.doubt)} of tape" if order.doubt else ""
     need = f"{length(order.need)} {order.measure}{extra}{doubt}"
+    if extra or doubt:
+        least = order.need + figures.cable.slack + order.doubt
+        need += f" = {length(least)} at least"
     choice = order.choice
     if choice is None:
         return f"{need}; no stock list"

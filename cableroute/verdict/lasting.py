@@ -92,6 +92,8 @@ class Strain:
         Whether the strength is given.
     pushed : float or None
         Greatest stress of the core pushed; None for a cable that only pulls, or locks up [MPa].
+    snaking : float
+        What of that comes from the helix; 0 where the core does not snake there [MPa].
     ratio : float
         Bend diameter over core diameter in the tightest bend [-].
     least_ratio : float or None
@@ -109,6 +111,7 @@ class Strain:
     table: tuple[float, float] | None
     given: bool
     pushed: float | None
+    snaking: float
     ratio: float
     least_ratio: float | None
     extrapolated: bool

@@ -95,6 +95,10 @@ def _return(figures: Figures, returning: Returning, limits: Limits) -> Iterator[
     control = what if what and what != "other" else "lever"
     estimated = figures.cable.drag is None and figures.drag is not None
     drag = ", an upper estimate of the drag in it" if estimated else ""
+    spare, wanted = (100.0 * (share - 1.0) for share in (margin, marginal))
+    said = f"may come back weakly, {spare:.0f} % to spare where {wanted:.0f} are wanted"
+    if level == "fail":
+        said = "may not come back"
     danger = (
         "the engine runs on" if what == "throttle" else f"the {control} stays where it was left"
     )
@@ -102,8 +106,7 @@ def _return(figures: Figures, returning: Returning, limits: Limits) -> Iterator[
         "return-spring",
         level,
         "far end",
-        f"This {control} may not come back: the spring gives {float(worst.available):.1f} N where it "
-        f"is weakest, {float(worst.required):.1f} N are needed {state}{drag}. Where it sticks, "
+        f"This {control} {said}: the spring gives {float(worst.available):.1f} N where it is weakest, {float(worst.required):.1f} N are needed {state}{drag}. Where it sticks, "
         f"{danger}. Use a stronger spring at the far end, and a second one; take out bends.",
         value=margin,
         limit=failing if level == "fail" else marginal,
@@ -154,12 +157,15 @@ def _stress(figures: Figures, strain: Strain, limits: Limits) -> Iterator[Findin
     yield from _strength(strain, family.core_wire, limits, solid=core.construction == "solid")
     if strain.pushed and (level := level_of(strain.pushed / strain.strength, limits.push_stress)):
         limit = limits.push_stress[1 if level == "fail" else 0] * strain.strength
+        snakes = strain.snaking > 0.0
+        how = "Pushed, bent and snaking" if snakes else "Pushed and bent"
+        mend = "Widen the bends, or use a closer conduit" if snakes else "Widen the bends"
         yield Finding(
             "push-stress",
             level,
             "pushed core",
-            f"Pushed, bent and snaking, the core sees {strain.pushed:.0f} MPa; it should stay below "
-            f"{limit:.0f} MPa. Widen the bends, or use a closer conduit.",
+            f"{how}, the core sees {strain.pushed:.0f} MPa; it should stay below {limit:.0f} MPa. "
+            f"{mend}.",
             value=strain.pushed,
             limit=limit,
             unit="MPa",

@@ -9,6 +9,7 @@ from math import inf, isfinite
 import numpy as np
 
 from cableroute.errors import SolverError
+from cableroute.hardware.family import OWN_BUILD
 from cableroute.measure.job import Cable
 from cableroute.measure.load_models import ResistsEntry
 from cableroute.mechanics.capstan import capstan_ratio
@@ -46,7 +47,8 @@ def given_or_assumed(
             "polyethylene, from memory); measure it on the bench"
         )
     elif cable.friction is None:
-        notes.append("friction is the family's; measure it on the bench")
+        whose = "build" if cable.family and cable.family.name == OWN_BUILD else "family"
+        notes.append(f"friction is the {whose}'s; measure it on the bench")
     load = cable.load
     if load is None and cable.resists is not None:
         load = far_load(cable.resists).greatest(reach_of(cable))

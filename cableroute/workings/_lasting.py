@@ -159,6 +159,7 @@ def _strain(figures: Figures) -> Strain | None:
     worst, tightest = int(np.argmax(stress.total)), int(np.argmin(radius))
     least = sheave_ratio(tension[tightest] / (core.area * strength))
     bending, direct = float(stress.bending[worst]), float(stress.direct[worst])
+    pushed, snaking = _pushed(figures)
     return Strain(
         corner=int(bent[worst]),
         bending=bending,
@@ -166,7 +167,8 @@ def _strain(figures: Figures) -> Strain | None:
         strength=strength,
         table=table,
         given=family.core_strength is not None,
-        pushed=_pushed(figures),
+        pushed=pushed,
+        snaking=snaking,
         ratio=2.0 * float(route.min_radius) / core.diameter,
         least_ratio=None if core.construction == "solid" else float(least.least),
         extrapolated=bool(least.extrapolated),
@@ -191,11 +193,11 @@ def _table_strength(core: CoreSection, family: Family) -> tuple[float, float] | 
     return float(low), float(high)
 
 
-def _pushed(figures: Figures) -> float | None:
-    """Greatest stress of the pushed core, on its straights or in its bends."""
+def _pushed(figures: Figures) -> tuple[float | None, float]:
+    """Greatest stress of the pushed core, on its straights or in its bends, and the helix's part."""
     route, family, core = figures.route, figures.cable.family, figures.core
     if figures.push is None or figures.push.lockup or core is None or family is None:
-        return None
+        return None, 0.0
     forces = push_forces(
         route,
         load=figures.push.through.load,
@@ -211,4 +213,5 @@ def _pushed(figures: Figures) -> float | None:
         clearance=family.clearance,
         radius=radii,
     )
-    return float(stress.total.max())
+    worst = int(np.argmax(stress.total))
+    return float(stress.total[worst]), float(stress.snaking[worst])

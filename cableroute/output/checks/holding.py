@@ -114,9 +114,9 @@ def lasting_checks(cable: CableAssessment, held: Limits) -> Iterator[Check]:
         condition = aged.condition
         yield Check(
             name=f"If {condition.name}",
-            value=f"friction {condition.low:.2g} to {condition.high:.2g}: pull "
+            value=f"friction {condition.low:.3g} to {condition.high:.3g}: pull "
             f"{newtons(aged.pull)}{push}, {100 * aged.passed:.0f} % of the pull arrives: "
-            f"{aged_verdict(aged, held)}",
+            f"{aged_verdict(aged, held)} by its forces",
             formula="the same laws at that friction",
             source=condition.note,
             codes=("ageing",) if aged_verdict(aged, held) == "fail" else (),
@@ -168,10 +168,10 @@ def _strain(figures: Figures, strain: Strain, held: Limits) -> Iterator[Check]:
         marginal, failing = (share * strain.strength for share in held.push_stress)
         yield Check(
             name="Stress in the core, pushed",
-            value=f"{strain.pushed:.0f} MPa with bend and helix",
+            value=f"{strain.pushed:.0f} MPa, {strain.snaking:.0f} of it from snaking",
             limit=f"{marginal:.0f} MPa; fails above {failing:.0f} MPa",
             margin=f"{marginal - strain.pushed:z.0f} MPa",
-            formula="F/A + (F·r/2 + EI/R)·d/2I",
+            formula="F/A + EI/R·d/2I, and F·r/2·d/2I where it snakes",
             source="Lubinski et al. 1962 (from memory)",
             codes=("push-stress",),
         )
@@ -199,6 +199,7 @@ def _heat(figures: Figures, heat: Heat, held: Limits) -> Iterator[Check]:
     cold, hot = heat.range
     family = figures.cable.family
     span = f"{cold:.0f} to {hot:.0f} °C" + ("" if heat.given else ", what the cable stands")
+    since = f"{span}; set at 20"
     if heat.given and family and family.temperature:
         low, high = family.temperature
         yield Check(
@@ -212,14 +213,14 @@ def _heat(figures: Figures, heat: Heat, held: Limits) -> Iterator[Check]:
         )
     yield Check(
         name="Free play, cold and hot",
-        value=f"{heat.free_play[0]:+z.2f} and {heat.free_play[1]:+z.2f} mm ({span})",
+        value=f"{heat.free_play[0]:+z.2f} and {heat.free_play[1]:+z.2f} mm ({since})",
         formula="(α_core − α_conduit)·L·ΔT",
         source="linear expansion; both lie between the same brackets",
     )
     if heat.creep and heat.liner:
         yield Check(
             name="Liner out of its conduit",
-            value=f"{heat.creep[0]:+.1f} mm cold, {heat.creep[1]:+.1f} hot, if it is free ({span})",
+            value=f"{heat.creep[0]:+.1f} mm cold, {heat.creep[1]:+.1f} hot, if it is free ({since})",
             formula="(α_liner − α_conduit)·L·ΔT",
             source=heat.liner.provenance.get("expansion", PRACTICE),
             codes=("liner-creep",),
