@@ -22,17 +22,18 @@ FileArgument = Annotated[
     Path, typer.Argument(help="A route file (.toml) or a list of points (.csv).")
 ]
 RadiusOption = Annotated[
-    float | None, typer.Option(metavar="MM", help="Least bend radius to the conduit's centre.")
+    str | None,
+    typer.Option(metavar="MM", help="Least bend radius to the conduit's centre; or as '2 in'."),
 ]
 FrictionOption = Annotated[
     str | None,
     typer.Option(metavar="MU", help="Coefficient of friction, as 0.12, or a range as 0.08:0.15."),
 ]
 LoadOption = Annotated[
-    float | None, typer.Option(metavar="N", help="Force at the far end, pulling.")
+    str | None, typer.Option(metavar="N", help="Force at the far end, pulling; or as '22 lbf'.")
 ]
 PushLoadOption = Annotated[
-    float | None, typer.Option(metavar="N", help="Force at the far end, pushing.")
+    str | None, typer.Option(metavar="N", help="Force at the far end, pushing; or as '22 lbf'.")
 ]
 FamilyOption = Annotated[
     str | None, typer.Option(metavar="NAME", help="Cable family (see: cableroute stock).")
@@ -41,7 +42,7 @@ UnitOption = Annotated[
     Unit | None, typer.Option(help="Unit of bare numbers, instead of the file's.")
 ]
 ToleranceOption = Annotated[
-    float | None,
+    str | None,
     typer.Option(metavar="MM", help="One reading is good to +/- this; 0 fits points exactly."),
 ]
 
@@ -84,18 +85,23 @@ def overriding(command: Callable[..., None]) -> Callable[..., None]:
     return with_options
 
 
-def _job(
-    file: Path,
-    *,
-    tolerance: float | None,
-    friction: str | None,
-    unit: Unit | None,
-    library: list[Path] | None,
-    **overrides: Any,
-) -> Job:
-    overrides["tape_tolerance"] = tolerance
-    overrides["friction"] = None if friction is None else _friction(friction)
+def _job(file: Path, *, unit: Unit | None, library: list[Path] | None, **words: str | None) -> Job:
+    given = {name: word for name, word in words.items() if word is not None}
+    overrides = {
+        "tape_tolerance" if name == "tolerance" else name: _value(name, word)
+        for name, word in given.items()
+    }
     return read_job(file, unit=unit, library=load_library(library or ()), overrides=overrides)
+
+
+def _value(name: str, word: str) -> Any:
+    """Read a number, or leave what has a unit to the reader of the file."""
+    if name == "friction":
+        return _friction(word)
+    try:
+        return word if name == "family" else float(word)
+    except ValueError:
+        return word
 
 
 def _friction(text: str) -> float | list[float]:

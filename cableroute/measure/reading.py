@@ -44,7 +44,7 @@ def read_job(
         Cable families by name; the shipped ones if not given.
     overrides : mapping, optional
         Values that replace those of every cable, by the names they have in the route file
-        (``bend_radius`` in mm, ``friction``, ``load``, ``push_load``, ``family``), and
+        (``bend_radius`` in mm or with its unit, ``friction``, ``load``, ``push_load``, ``family``), and
         ``tape_tolerance``.
 
     Returns
@@ -85,7 +85,8 @@ def read_job(
 def _override(data: dict[str, Any], given: Mapping[str, Any]) -> None:
     cables = data.get("cable")
     for key, value in given.items():
-        worded = f"{value} mm" if key in ("bend_radius", "tape_tolerance") else value
+        is_length = key in ("bend_radius", "tape_tolerance") and not isinstance(value, str)
+        worded = f"{value} mm" if is_length else value
         if key == "tape_tolerance":
             data[key] = worded
         elif isinstance(cables, list):

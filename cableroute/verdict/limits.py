@@ -62,6 +62,9 @@ class Limits:
         A route longer than this is a slip of the unit, most likely [mm].
     shortest_route_in_radii : float
         A route shorter than this many bend radii is a slip of the unit, most likely [-].
+    least_radius : float
+        A bend radius below this, where the points are not in millimetres, is a slip of the unit, most
+        likely [mm].
     wild_leg : float
         A point is wild when moving one decimal point shortens its two legs by this factor [-].
     """
@@ -85,4 +88,5 @@ class Limits:
     weight_share: float = 0.05
     longest_route: float = 30_000.0
     shortest_route_in_radii: float = 3.0
+    least_radius: float = 10.0
     wild_leg: float = 3.0

@@ -101,6 +101,17 @@ def _wild_points(figures: Figures, points: Array, legs: Array, limits: Limits) -
 def _wrong_unit(figures: Figures, total: float, limits: Limits, unit: str) -> Iterator[Finding]:
     radius = figures.cable.bend_radius
     shortest = limits.shortest_route_in_radii * radius
+    if unit != "mm" and radius < limits.least_radius:
+        yield Finding(
+            "radius-slip",
+            "marginal",
+            "all bends",
+            f"The least bend radius is {radius:g} mm, but the points were measured in {unit}. Was the "
+            f"radius meant so too? With its unit it reads as '2 {unit}'.",
+            value=radius,
+            limit=limits.least_radius,
+            unit="mm",
+        )
     if total > limits.longest_route:
         yield Finding(
             "unit-slip",

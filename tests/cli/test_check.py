@@ -244,3 +244,25 @@ def test_version_is_that_of_the_package():
     result = run("--version")
     assert result.exit_code == 0
     assert result.stdout == f"cableroute {__version__}\n"
+
+
+INCHES = "x_in,y_in,z_in\n0,0,0\n16,0,0\n16,12,0\n"
+
+
+@pytest.mark.parametrize(("given", "mm"), [("2 in", 50.8), ("60mm", 60.0), ("60", 60.0)])
+def test_a_radius_may_come_with_its_unit(tmp_path, given, mm):
+    (tmp_path / "a.csv").write_text(INCHES)
+    words = ("--bend-radius", given, "--friction", "0.1", "--load", "10 lbf")
+    found = run_json(tmp_path / "a.csv", *words, "--tolerance", "1/8 in")["cables"][0]
+    assert found["route"]["min_bend_radius_mm"] == pytest.approx(mm)
+    assert found["pull"]["load_n"] == pytest.approx(44.482216)
+    assert "radius-slip" not in {finding["code"] for finding in found["findings"]}
+
+
+def test_a_radius_in_inches_read_as_millimetres_is_asked_about(tmp_path):
+    (tmp_path / "a.csv").write_text(INCHES)
+    words = ("--bend-radius", "2", "--friction", "0.1", "--load", "5")
+    found = run_json(tmp_path / "a.csv", *words)["cables"][0]
+    (slip,) = [each for each in found["findings"] if each["code"] == "radius-slip"]
+    assert slip["level"] == "marginal"
+    assert "2 in" in slip["message"]
