@@ -1,6 +1,11 @@
 """Every figure of one cable, worked out from what was measured."""
 
-from cableroute.workings._forces import DEFAULT_FRICTION, DEFAULT_LOAD, STEEL_WEIGHT
+from cableroute.workings._forces import (
+    DEFAULT_FRICTION,
+    DEFAULT_LOAD,
+    STEEL_WEIGHT,
+    pulls_along,
+)
 from cableroute.workings._holding import holding_of
 from cableroute.workings._lasting import lasting_of
 from cableroute.workings.cable import work_out
@@ -11,5 +16,6 @@ __all__ = [
     "STEEL_WEIGHT",
     "holding_of",
     "lasting_of",
+    "pulls_along",
     "work_out",
 ]

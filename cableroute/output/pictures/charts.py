@@ -7,7 +7,6 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from cableroute.assess import CableAssessment
-from cableroute.mechanics.pull import pull_forces
 from cableroute.mechanics.push import push_forces
 from cableroute.output.pictures.labels import Label, place_labels
 from cableroute.output.pictures.style import (
@@ -26,10 +25,12 @@ from cableroute.output.pictures.style import (
 )
 from cableroute.route.pieces import STRAIGHT, Array, Route
 from cableroute.verdict.figures import Figures
-from cableroute.workings import STEEL_WEIGHT
+from cableroute.workings import pulls_along
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
+
+    from cableroute.pairs import PairFigures
 
 _ALONG = "distance from the hand end [{}]"
 
@@ -56,11 +57,16 @@ def draw_forces(result: CableAssessment, *, unit: str = "mm", ax: Axes | None = 
     along = joints(figures.route) / scale
     ax = ax or new_axes(4.2, owner=figures.cable.name)
     dress(ax, heading="Force, low to high friction", x=_ALONG.format(name), y="force [N]")
-    pull, push = pull_band(figures), push_band(figures)
-    _band(ax, along, pull, word="pull", colour=BLUE, line="-")
+    if result.pair is None:
+        pull, push = pull_band(figures), push_band(figures)
+    else:
+        pull, push = _tauter_core(result.pair, figures), None
+    drag = figures.pull.drag if result.pair is None else result.pair.drag
+    word = "pull" if result.pair is None else "pull on the tauter core"
+    _band(ax, along, pull, word=word, colour=BLUE, line="-", drag=drag)
     if push is not None:
-        _band(ax, along, push, word="push", colour=RED, line="--")
-    bands = pull if push is None else np.vstack((pull, push))
+        _band(ax, along, push, word="push", colour=RED, line="--", drag=drag)
+    bands = (pull if push is None else np.vstack((pull, push))) + drag
     top = float(np.max(bands, where=np.isfinite(bands), initial=1.0))
     ax.set_xlim(along[0], along[-1])
     ax.set_ylim(0.0, 1.25 * top)
@@ -186,10 +192,20 @@ def pull_band(figures: Figures) -> Array:
     ndarray, shape (2, 2 m - 2)
         Tension from the hand end to the far end [N].
     """
-    weight = figures.core.area * STEEL_WEIGHT if figures.core else 0.0
-    friction = np.array(figures.friction)
-    load = figures.pull.load
-    return pull_forces(figures.route, load=load, friction=friction, weight=weight)
+    return pulls_along(
+        figures.route, figures.core, load=figures.pull.load, friction=figures.friction
+    )
+
+
+def _tauter_core(pair: PairFigures, figures: Figures) -> Array:
+    """Pull in the pulled core of a pair at every joint, at low and at high friction."""
+    return np.stack(
+        [
+            # the model of a pair leaves the core's weight out
+            pulls_along(figures.route, None, load=float(load), friction=friction)
+            for load, friction in zip(pair.out.pulled_far, figures.friction, strict=True)
+        ]
+    )
 
 
 def push_band(figures: Figures) -> Array | None:
@@ -219,7 +235,13 @@ def push_band(figures: Figures) -> Array | None:
     )
 
 
-def _band(ax: Axes, along: Array, forces: Array, *, word: str, colour: str, line: str) -> None:
+def _band(
+    ax: Axes, along: Array, forces: Array, *, word: str, colour: str, line: str, drag: float
+) -> None:
+    """Draw a force between low and high friction, measured drag as a step at the hand."""
+    if drag:
+        along = np.concatenate((along[:1], along))
+        forces = np.concatenate((forces[:, :1] + drag, forces), axis=1)
     low, high = np.where(np.isfinite(forces), forces, np.nan)
     hatch = None if line == "-" else "////"
     ax.fill_between(along, low, high, facecolor=colour, alpha=0.18, edgecolor=colour, hatch=hatch)

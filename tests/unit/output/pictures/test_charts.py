@@ -1,0 +1,40 @@
+"""The chart of forces begins with what the hand is told to feel."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+
+from cableroute.assess import assess
+from cableroute.measure.reading import read_job
+from cableroute.output.pictures.charts import draw_forces
+
+BUGGY = Path(__file__).resolve().parents[4] / "data" / "grass_track_buggy.toml"
+
+
+def drawn(**changes):
+    job = read_job(BUGGY)
+    cable = replace(job.cables[0], **changes)
+    result = assess(replace(job, cables=(cable,), linkages=(), selectors=())).cables[0]
+    return result, draw_forces(result)
+
+
+def begins(ax, label):
+    return [float(line.get_ydata()[0]) for line in ax.lines if line.get_label().startswith(label)]
+
+
+def test_a_measured_drag_is_a_step_at_the_hand():
+    result, ax = drawn(drag=7.0)
+    assert begins(ax, "pull") == pytest.approx([result.figures.pull.inputs[1]])
+    assert begins(ax, "push") == pytest.approx([result.figures.push.through.inputs[1]])
+    (line,) = [line for line in ax.lines if line.get_label() == "pull"]
+    assert line.get_xdata()[0] == line.get_xdata()[1] == 0.0
+    assert line.get_ydata()[0] - line.get_ydata()[1] == pytest.approx(7.0)
+
+
+def test_of_a_pair_the_tauter_core_is_drawn():
+    result, ax = drawn(kind="pull-pair", drag=2.0)
+    assert begins(ax, "pull on the tauter core") == pytest.approx([result.pair.tensions[1]])
+    assert not begins(ax, "push")
