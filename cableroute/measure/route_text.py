@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import tomllib
 from collections.abc import Iterator, Mapping
 from pathlib import Path
@@ -17,6 +18,10 @@ from cableroute.measure.toml_lines import key_lines
 
 #: A survey larger than this [characters] is a mistake in the choice of file.
 LARGEST_FILE = 64_000_000
+_SHOWN = 60  # characters of a line that is no TOML
+_AT = re.compile(r" \(at (?:line (\d+), column (\d+)|end of document)\)$")
+_PLAINER = ("Expected newline or end of document after a statement", "more than one value")
+_UNIT = re.compile(r"['\"]|\d+/\d|(?:mm|cm|m|in|ft|N|kN|lbf?|kgf?)\b")
 
 
 def read_text(path: Path) -> str:
@@ -83,9 +88,65 @@ def parse_toml(text: str, path: Path) -> tuple[dict[str, Any], dict[tuple[Any, .
     """
     try:
         data = tomllib.loads(text)
-    except (tomllib.TOMLDecodeError, RecursionError) as error:
-        raise RouteFileError([f"{path}: expected valid TOML, got: {error}"]) from error
+    except tomllib.TOMLDecodeError as error:
+        raise RouteFileError([_slip(text, path, str(error))]) from error
+    except (ValueError, RecursionError) as error:
+        fault = f"{path}: expected valid TOML, got too long a number or brackets too deep"
+        raise RouteFileError([fault]) from error
     return data, _Lines(text)
+
+
+def _slip(text: str, path: Path, said: str) -> str:
+    """Show the line at which the parser gave up, and what is likely wrong with it."""
+    at = _AT.search(said)
+    if at is None:
+        return f"{path}: expected valid TOML, got: {said}"
+    lines = text.rstrip().replace("\r\n", "\n").split("\n")
+    number = int(at[1] or len(lines))
+    line = lines[number - 1] if number <= len(lines) else ""
+    column = int(at[2] or len(line) + 1)
+    what = said[: at.start()].replace(*_PLAINER)
+    place = f"column {column}" if at[2] else "end of the file"
+    hint = _hint(line, column - 1, what)
+    return (
+        f"{path}:{number}: expected valid TOML, got `{_window(line, column - 1)}`: "
+        f"{what[:1].lower()}{what[1:]} at {place}" + (f"; {hint}" if hint else "")
+    )
+
+
+def _window(line: str, at: int) -> str:
+    """Cut the part of a line around a place, free of what a terminal would obey."""
+    clean = "".join(c if c.isprintable() else " " if c == "\t" else "?" for c in line)
+    body = clean.strip()
+    indent = len(clean) - len(clean.lstrip())
+    begin = max(0, min(at - indent - _SHOWN // 2, len(body) - _SHOWN))
+    end = begin + _SHOWN
+    return ("..." if begin else "") + body[begin:end] + ("..." if end < len(body) else "")
+
+
+def _hint(line: str, at: int, what: str) -> str:
+    """Guess the slip: TOML is strange to most who have measured a machine."""
+    before, after = line[:at].rstrip(), line[at:]
+    bare = before[-1:].isdigit() and _UNIT.match(after)
+    inside = re.search(r"\d ?['\"]$", before) and (
+        after.startswith('"') or _odd(line, '"') or _odd(line, "'")
+    )
+    if bare or inside:
+        return (
+            'a length or force with a unit needs quotes, best "2 ft 1 1/2 in"; '
+            'an inch mark inside quotes is written \\"'
+        )
+    if after[:1] in tuple("“”‘’"):
+        return 'quotes must be straight: "'
+    if _odd(line, '"'):
+        return "a quote is missing, or there is one too many"
+    if what.startswith("Unclosed array") and not before:
+        return "a comma may be missing at the end of the line before"
+    return ""
+
+
+def _odd(line: str, mark: str) -> bool:
+    return line.replace(f"\\{mark}", "").count(mark) % 2 == 1
 
 
 class _Lines(dict[tuple[Any, ...], int]):

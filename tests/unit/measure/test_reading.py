@@ -216,3 +216,59 @@ def test_a_device_without_end_is_refused(faults, tmp_path, monkeypatch):
     monkeypatch.setattr("cableroute.measure.route_text.LARGEST_FILE", 1000)
     (fault,) = faults("x,y,z\n" + "0,0,0\n" * 400, "a.csv")
     assert "more than" in fault
+
+
+SLIPS = {
+    """at = ["2' 1 1/2"", 0, 0]""": "quotes",
+    "at = [0, 0, 3ft]": "quotes",
+    "at = [0, 0, 3 ft]": "quotes",
+    "at = [3', 0, 0]": "quotes",
+    "at = ['2' 1 1/2', 0, 0]": "quotes",
+    "diameter = 1 1/2": "quotes",
+    "load = 120 N": "quotes",
+    'label = "the 5" hole"': "quotes",
+    'at = ["2 ft, 0, 0]': "a quote is missing",
+    'at = ["2 ft, 0, 0], label = "sill" }': "a quote is missing",
+    "at = [“2 ft”, 0, 0]": "quotes must be straight",
+}
+NEEDS_QUOTES = (
+    'a length or force with a unit needs quotes, best "2 ft 1 1/2 in"; '
+    'an inch mark inside quotes is written \\"'
+)
+
+
+@pytest.mark.parametrize("line", SLIPS)
+@pytest.mark.parametrize(("before", "after"), [("a = 1\n\n", ""), ("\r\n\r\n", "\r\nb = 2")])
+def test_a_slip_of_toml_shows_its_line_and_the_likely_cause(faults, line, before, after):
+    (fault,) = faults(before + line + after)
+    assert fault.startswith(f":3: expected valid TOML, got `{line}`: ")
+    hint = SLIPS[line]
+    assert (NEEDS_QUOTES if hint == "quotes" else hint) in fault
+    assert "\n" not in fault
+
+
+def test_what_the_hint_says_is_read(read):
+    spots = r"""points = [{ at = ["2 ft 1 1/2 in", "2' 1 1/2\"", 0] }, { at = [9, 8, 7] }]"""
+    assert read(HEAD + spots).cables[0].points[0].tolist() == [647.7, 647.7, 0]
+
+
+def test_a_missing_comma_between_points(faults):
+    (fault,) = faults("points = [\n  { at = [0, 0, 0] }\n  { at = [0, 1, 0] }\n]")
+    assert fault.startswith(":3: ")
+    assert fault.endswith("a comma may be missing at the end of the line before")
+
+
+def test_a_long_line_is_cut_around_the_slip_and_free_of_control_characters(faults):
+    row = '\t{ at = [0, 0, 0], label = "' + 60 * "x" + '\x1b", radius = 3ft, fix = "clip" }, # why'
+    (fault,) = faults("points = [\n" + row.replace("\x1b", "") + "\n]")
+    shown = fault.split("`")[1]
+    assert "radius = 3ft" in shown
+    assert len(shown.strip(".")) == 60
+    (fault,) = faults("points = [\n" + row + "\n]")
+    assert "x?" in fault.split("`")[1]
+    assert fault.isprintable()
+
+
+@pytest.mark.parametrize("text", ["x = " + "9" * 5000, "x = " + "[" * 5000])
+def test_what_is_too_much_for_the_parser(faults, text):
+    assert faults(text) == [": expected valid TOML, got too long a number or brackets too deep"]
