@@ -59,8 +59,14 @@ class LostMotion:
 
     @property
     def total(self) -> float:
-        """Sum of all parts that are known [mm]."""
+        """Sum of all parts that are known: what is lost from one end of the travel to the other [mm]."""
         return sum(self.parts.values())
+
+    @property
+    def one_way(self) -> float:
+        """What is lost between no load and the pull, and at a reversal under it [mm]."""
+        known = (self.conduit or 0.0) + (self.bracket or 0.0)
+        return self.clearance + self.stretch + known + self.hysteresis
 
 
 def clearance_travel(wrap: ArrayLike, *, clearance: ArrayLike) -> Array:

@@ -25,7 +25,7 @@ HEADLINES = {
     "pull_n": ("pull", "input_n"),
     "push_n": ("push", "input_n"),
     "drag_n": ("pull", "drag_n"),
-    "lost_mm": ("lost_motion", "total_mm"),
+    "lost_mm": ("lost_motion", "both_ways_mm"),
     "arrives_mm": ("lost_motion", "arrives_pulling_mm"),
     "stress_share": ("stress", "share"),
     "return_margin": ("return_spring", "cold", "margin"),

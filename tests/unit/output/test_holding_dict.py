@@ -95,12 +95,15 @@ def test_a_pull_cable_has_no_push_on_its_anchors():
 def test_lost_motion_adds_up_brackets_included():
     found = cable_dict(FULL)
     lost = found["lost_motion"]
-    parts = ("clearance_mm", "stretch_mm", "conduit_mm", "bracket_mm", "other_way_mm")
-    assert lost["total_mm"] == pytest.approx(sum(lost[part] for part in parts))
+    parts = ("clearance_mm", "stretch_mm", "conduit_mm", "bracket_mm")
+    both = sum(lost[part] for part in (*parts, "other_way_mm"))
+    assert lost["both_ways_mm"] == pytest.approx(both)
+    assert lost["both_ways_share"] == pytest.approx(both / 40.0)
+    assert lost["total_mm"] == pytest.approx(sum(lost[p] for p in (*parts, "hysteresis_mm")))
     assert lost["bracket_mm"] == pytest.approx(found["pull"]["input_n"] / 100.0 + 100.0 / 200.0)
     assert lost["bracket_mm"] == pytest.approx(sum(a["bracket_mm"] for a in found["anchors"]))
     assert lost["share_of_stroke"] == pytest.approx(lost["total_mm"] / 40.0)
-    assert lost["arrives_pulling_mm"] == pytest.approx(40.0 - lost["total_mm"])
+    assert lost["arrives_pulling_mm"] == pytest.approx(40.0 - both)
     assert 0.0 < lost["arrives_pushing_mm"] < 40.0
     assert lost["pushing"].keys() >= {"stretch_mm", "conduit_mm", "snaking_mm"}
 
