@@ -13,7 +13,9 @@ _WORDS = {
     "a valid dictionary": "a table",
     "a valid string": "text in quotes",
     "a valid number": "a number",
+    "String should have at least 1 character": "some text in quotes",
 }
+_NUMBERS = ("none", "one", "two", "three", "four", "five", "six")
 
 
 def describe_fault(fault: Mapping[str, Any], *, known: Collection[str] = ()) -> str:
@@ -43,6 +45,25 @@ def describe_fault(fault: Mapping[str, Any], *, known: Collection[str] = ()) -> 
     if kind == "too_short":
         bounds = fault["ctx"]
         return f"expected at least {bounds['min_length']}, got {bounds['actual_length']}"
+    if kind == "too_long":
+        return _too_many(fault)
     expected = fault["msg"].removeprefix("Input should be ").split(" or instance of ")[0]
+    expected = expected.replace("greater than or equal to", "at least")
+    expected = expected.replace("less than or equal to", "at most")
     expected = _WORDS.get(expected, expected)
     return f"expected {expected}, got {reprlib.repr(fault['input'])}"
+
+
+def _too_many(fault: Mapping[str, Any]) -> str:
+    """Say how many were got; among plain numbers a decimal comma is the likeliest cause."""
+    most, got = fault["ctx"]["max_length"], fault["ctx"]["actual_length"]
+    count = _NUMBERS[most] if most < len(_NUMBERS) else f"at most {most}"
+    given = fault["input"]
+    plain = isinstance(given, list | tuple) and any(isinstance(each, int | float) for each in given)
+    hint = "; decimals take a point" if plain else ""
+    return f"expected {count} {_things(fault['loc'])}, got {got}{hint}"
+
+
+def _things(loc: Collection[Any]) -> str:
+    """Points are made of lengths; directions and ranges need not be."""
+    return "lengths" if {"at", "pivot", "nodes"} & set(loc) else "values"

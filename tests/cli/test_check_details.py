@@ -171,16 +171,16 @@ BAD = {
     "anchors = { hand = { bracket = { length = 5 } } }": "anchors.hand.bracket: expected "
     "stiffness, or length, width and thickness of a plate, got length",
     "anchors = { hand = { bracket = { stiffness = 1e-320 } } }": "bracket.stiffness: expected "
-    "greater than or equal to 0.001",
+    "at least 0.001",
     "anchors = { hnad = {} }": "anchors.hnad: expected no such key here; the nearest is hand",
     "anchors = { hand = { clmap = {} } }": "anchors.hand.clmap: expected no such key here; the "
     "nearest is clamp",
     "anchors = { hand = 3 }": "anchors.hand: expected a table, got 3",
     "anchors = 3": "anchors: expected a table, got 3",
     "ancors = {}": "ancors: expected no such key here; the nearest is anchors",
-    "resists = { preload = -3 }": "resists.preload: expected greater than or equal to 0, got -3",
+    "resists = { preload = -3 }": "resists.preload: expected at least 0, got -3",
     "resists = { sprung = 3 }": "resists.sprung: expected no such key here; the nearest is spring",
-    "resists = { spring = 1e307 }": "resists.spring: expected less than or equal to",
+    "resists = { spring = 1e307 }": "resists.spring: expected at most",
     "resists = { detents = [{ at = 3, depth = 2, width = 0 }] }": "resists.detents[0].width: "
     "expected greater than 0, got 0",
     "resists = { detents = { at = 3, depth = 2, width = 1 } }": "resists.detents: expected a list",
@@ -191,9 +191,9 @@ BAD = {
     "temprature = [0, 9]": "the nearest is temperature",
     'controls = "trottle"': "controls: expected 'throttle', 'brake', 'clutch', 'steering', "
     "'selector' or 'other', got 'trottle'",
-    "drag = -1": "drag: expected greater than or equal to 0, got -1",
+    "drag = -1": "drag: expected at least 0, got -1",
     'drag = "x"': "drag: cannot read `x` as a force",
-    "hand_resists = -1": "hand_resists: expected greater than or equal to 0, got -1",
+    "hand_resists = -1": "hand_resists: expected at least 0, got -1",
     "hand_resist = 1": "the nearest is hand_resists",
 }
 

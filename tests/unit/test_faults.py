@@ -19,7 +19,10 @@ class Model(BaseModel):
 
     length: float = Field(1.0, gt=0)
     kind: Literal["pull", "push"] = "pull"
-    name: str = "a"
+    name: str = Field("a", min_length=1)
+    at: tuple[float, float, float] = (0.0, 0.0, 0.0)
+    ways: tuple[str, str] = ("up", "down")
+    count: int = Field(1, ge=1, le=100)
     pair: tuple[float, ...] = Field((1.0, 2.0), min_length=2)
     inner: Inner = Inner()
     even: int = 2
@@ -45,12 +48,17 @@ def said(**data: object) -> str:
         ({"length": -5}, "expected greater than 0, got -5"),
         ({"kind": "pul"}, "expected 'pull' or 'push', got 'pul'"),
         ({"name": 3}, "expected text in quotes, got 3"),
+        ({"name": ""}, "expected some text in quotes, got ''"),
+        ({"at": [500, 5, 600, 0]}, "expected three lengths, got 4; decimals take a point"),
+        ({"ways": ["up", "up", "up"]}, "expected two values, got 3"),
+        ({"count": 0}, "expected at least 1, got 0"),
+        ({"count": 101}, "expected at most 100, got 101"),
         ({"pair": "x"}, "expected a list, got 'x'"),
         ({"pair": [1.0]}, "expected at least 2, got 1"),
         ({"inner": 3}, "expected a table, got 3"),
         ({"even": 3}, "expected an even number"),
         ({"lenth": 3}, "expected no such key here; the nearest is length"),
-        ({"zzz": 3}, "expected no such key here; known: length, kind, name, pair, inner, even"),
+        ({"zzz": 3}, f"expected no such key here; known: {', '.join(Model.model_fields)}"),
     ],
 )
 def test_it_says_what_was_expected_and_what_was_got(data, words):
