@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -40,9 +41,12 @@ class Book:
     newline: str
     checked: int  # how many points check readings could name when the session began
     on_disk: bytes | None
+    is_written: bool = False
 
     def save(self) -> None:
-        """Write the points, unless they stand in the file already."""
+        """Write the points, unless they stand in the file already or none was ever typed."""
+        if not self.session.points and not self.is_written:
+            return  # a name mistyped must not become a machine
         rows = [(spot.origin, spot.written) for spot in self.session.points]
         text = self.mark + self.text.with_points(rows).replace("\n", self.newline)
         wanted = text.encode()
@@ -51,22 +55,29 @@ class Book:
         found = self.path.read_bytes() if self.path.exists() else None
         if found not in (None, self.on_disk):
             self._leave(text)
-        write_text(self.path, text, force=True)
-        self.on_disk = wanted
+        self._write(text, force=True)
 
     def _leave(self, text: str) -> None:
         """Go on in another file where somebody else has changed this one."""
         old = self.path
         tries = (old.with_name(f"{old.stem}-points{n or ''}.toml") for n in range(1000))
-        self.path = next(path for path in tries if not path.exists())
-        self.shown = self.path
-        write_text(self.path, text)
-        self.on_disk = text.encode()
+        left, self.path = self.shown, next(path for path in tries if not path.exists())
+        beside = left.with_name(self.path.name)
+        self.shown = beside if beside.resolve() == self.path else self.path
+        self._write(text, force=False)
         typer.echo(
-            f"cableroute: {old} was changed by something else meanwhile and is left alone; "
-            f"the points are in {self.path} from now on",
+            f"cableroute: {left} was changed by something else meanwhile and is left alone; "
+            f"the points are in {self.shown} from now on",
             err=True,
         )
+
+    def _write(self, text: str, *, force: bool) -> None:
+        try:
+            write_text(self.path, text, force=force)
+        except CableRouteError as error:
+            told = str(error).replace(str(self.path), str(self.shown), 1)
+            raise CableRouteError(told) from error
+        self.on_disk, self.is_written = text.encode(), True
 
 
 def open_book(
@@ -85,6 +96,7 @@ def open_book(
         if _newline(raw) == "\n":
             text = raw.decode("utf-8-sig")  # where line ends are mixed, each stays as it is
     else:
+        _check_folder(path)
         text = starter_text(
             title=path.stem,
             unit=unit or "mm",
@@ -98,6 +110,14 @@ def open_book(
     if note and (is_bare or raw is None):
         say(f"The least bend radius is taken as {radius}; put your cable's own in {path}.")
     return _read(path, text, raw, cable, unit, bend_radius, library)
+
+
+def _check_folder(path: Path) -> None:
+    """Complain before the first point is typed, not after it."""
+    folder = path.resolve().parent
+    if not os.access(folder, os.W_OK):
+        why = "no permission" if folder.is_dir() else "no such folder"
+        raise CableRouteError(f"{path}: cannot write there: {why}")
 
 
 def _read(

@@ -91,6 +91,9 @@ def _answer(book: Book, line: str) -> None:
 
 def _farewell(book: Book) -> Iterator[str]:
     spots = book.session.points
+    if not spots and not book.is_written:
+        yield "No point typed; no file written."
+        return
     count = f"{len(spots)} point{'' if len(spots) == 1 else 's'}"
     yield f"{count} of {book.name} saved in {book.shown}."
     if [spot.origin for spot in spots[: book.checked]] != list(range(book.checked)):

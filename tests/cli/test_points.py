@@ -78,6 +78,51 @@ def test_a_new_file_can_be_checked(tmp_path):
     assert os.listdir(tmp_path) == ["trike.toml"]
 
 
+@pytest.mark.parametrize("lines", [(), ("help",), ("stop",)])
+def test_a_name_mistyped_becomes_no_machine(tmp_path, lines):
+    result = run(tmp_path / "missing.toml", *lines)
+    assert result.exit_code == 0
+    assert "No point typed; no file written." in result.stdout
+    assert "saved in" not in result.stdout
+    assert os.listdir(tmp_path) == []
+
+
+def test_an_old_file_is_left_alone_if_nothing_is_typed(tmp_path):
+    file = tmp_path / "old.toml"
+    file.write_text("# notes only\n", encoding="utf-8")
+    assert "no file written" in run(file).stdout
+    assert file.read_text(encoding="utf-8") == "# notes only\n"
+    file.write_text(SURVEY, encoding="utf-8")
+    assert "2 points of shift saved" in run(file, options=["--cable", "shift"]).stdout
+
+
+def test_a_new_file_whose_points_are_all_taken_back_is_saved_so(tmp_path):
+    file = tmp_path / "new.toml"
+    assert "0 points of new saved" in run(file, "0 0 0", "back").stdout
+    assert points_of(file) == []
+
+
+@pytest.mark.parametrize("typed", ["zz.toml", "nowhere/zz.toml"])
+def test_a_folder_that_cannot_be_written_is_told_at_once_as_typed(tmp_path, monkeypatch, typed):
+    monkeypatch.chdir(tmp_path)
+    monkeypatch.setattr(os, "access", lambda *_: False)  # root may write anywhere
+    result = run(typed, "0 0 0")
+    why = "no permission" if typed == "zz.toml" else "no such folder"
+    assert result.stderr == f"cableroute: {typed}: cannot write there: {why}\n"
+    assert result.exit_code == 2
+
+
+def test_a_save_that_fails_names_the_file_as_typed(tmp_path, monkeypatch):
+    def full(*_, **__):
+        raise OSError(28, "No space left on device")
+
+    monkeypatch.chdir(tmp_path)
+    monkeypatch.setattr("tempfile.mkstemp", full)
+    told = run("zz.toml", "0 0 0").stderr
+    assert "cableroute: zz.toml: cannot write there: No space left on device" in told
+    assert str(tmp_path) not in told
+
+
 def test_a_radius_that_is_assumed_is_said_and_noted(tmp_path):
     file = tmp_path / "new.toml"
     result = run(file, "0 0 0", "500 0 0")
