@@ -198,7 +198,9 @@ def _words(comparison: Comparison) -> Iterator[tuple[str, str]]:
             yield from _wrapped(text, mood=finding.level)
         more = len(grave) - MOST_FINDINGS
         if more > 0:
-            yield from _wrapped(f"{option.name}: and {more} more findings: see --json")
+            count = f"{more} more finding{'' if more == 1 else 's'}"
+            where = "--json" if option.what_if else "cableroute check FILE"
+            yield from _wrapped(f"{option.name}: and {count}: see {where}")
         if option.linkage in ("marginal", "fail"):
             text = (
                 f"{option.name}, {option.linkage}: its linkage or selector: cableroute check tells"
