@@ -13,6 +13,11 @@ from cableroute.verdict.figures import Figures
 from cableroute.verdict.findings import Verdict, verdict_of
 from cableroute.verdict.limits import Limits
 
+_NONE_PUSHES = (
+    "their families do not push; name one that does, in the file or with --family (cableroute "
+    "stock lists them), or a build with max_push"
+)
+
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Comparison:
@@ -139,7 +144,7 @@ def line_up(
         raise CableRouteError("--preload: none of the cables compared is a pull pair")
     several = {name: group for name, group in groups.items() if len(group) > 1}
     if not several:
-        more = "their families do not push" if pair else "give another file, or --pair"
+        more = _NONE_PUSHES if pair else "give another file, or --pair"
         raise CableRouteError(f"nothing to compare {', '.join(chosen)} with: {more}")
     comparisons = tuple(compare_options(group, name=name) for name, group in several.items())
     return comparisons, tuple(name for name in groups if name not in several)

@@ -93,6 +93,15 @@ def test_a_pair_in_the_file_is_compared_with_the_push_pull_that_it_could_be() ->
     assert other.findings == job(SHIFT).cables[0].findings
 
 
+def test_what_to_do_about_a_family_that_does_not_push_is_of_use() -> None:
+    pushed = replace(THROTTLE, family=LIBRARY["push-solid-medium"])
+    (one,), _ = line_up({"a": job(pushed)}, pair=True)
+    assert names(one) == ["throttle", "throttle as push-pull"]
+    build = THROTTLE.family.model_copy(update={"kind": None, "max_push": 100.0})
+    (one,), _ = line_up({"a": job(replace(THROTTLE, family=build))}, pair=True)
+    assert names(one) == ["throttle", "throttle as push-pull"]
+
+
 def test_pairs_join_the_routes_of_several_files() -> None:
     found = {"bent": job(SHIFT), "straight": job(STRAIGHT)}
     (one,), _ = line_up(found, pair=True)
@@ -112,7 +121,7 @@ def test_one_name_can_be_asked_for() -> None:
     ("cables", "options", "told"),
     [
         ((SHIFT,), {}, "give another file, or --pair"),
-        ((THROTTLE,), {"pair": True}, "do not push"),
+        ((THROTTLE,), {"pair": True}, "do not push; name one .* --family .* build with max_push"),
         ((SHIFT, THROTTLE), {"cable": "clutch"}, "known: shift, throttle"),
         ((SHIFT, THROTTLE), {"preload": 50.0}, "--preload"),
         ((SHIFT,), {"pair": True, "preload": -1.0}, "preload"),
