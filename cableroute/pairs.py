@@ -263,7 +263,8 @@ def _slack(pair: PairFigures) -> Finding:
         "marginal",
         "slack side",
         f"Under load the slack core goes loose{loose}: it may jump off its drum or out of its end, "
-        f"and the pair is half as stiff. Set a preload of {RESERVE * pair.least:.0f} N.",
+        f"and the pair is half as stiff. Set a preload of {RESERVE * pair.least:.0f} N, "
+        f"{RESERVE:g} times the {pair.least:.0f} N that just keep both taut.",
         value=pair.preload,
         limit=pair.least,
         unit="N",

@@ -103,7 +103,8 @@ def test_a_slack_pair_is_told_with_the_preload_that_mends_it() -> None:
 
     assert finding.level == "marginal"
     assert (finding.value, finding.limit) == (20.0, pair.least)
-    assert f"{RESERVE * pair.least:.0f} N" in finding.message
+    preload, least = RESERVE * pair.least, pair.least
+    assert f"preload of {preload:.0f} N, 1.2 times the {least:.0f} N that just" in finding.message
     assert f"{pair.loose:.1f} mm" in finding.message
     mended = work_out_pair(figures_of(CABLE), preload=RESERVE * pair.least)
     assert "pair-slack" not in found(CABLE, mended)[1]
