@@ -7,6 +7,7 @@ from math import isfinite
 
 import numpy as np
 
+from cableroute.measure.wording import Words
 from cableroute.mechanics.lost_motion import LostMotion
 from cableroute.mechanics.pair_travel import loose_core, pair_lost_motion
 from cableroute.mechanics.pull_pair import PullPair, least_preload, pull_pair
@@ -222,7 +223,7 @@ def judge_pair(
     findings += holding_findings(taut, holding_of(taut), limits)
     findings += lasting_findings(taut, pair_lasting(figures, pair), limits)
     if pair.preload < pair.least:
-        findings.append(_slack(pair))
+        findings.append(_slack(pair, figures.words))
     return by_gravity(findings)
 
 
@@ -256,8 +257,8 @@ def _travel(
     return lost, loose
 
 
-def _slack(pair: PairFigures) -> Finding:
-    loose = f", by {pair.loose:.1f} mm" if pair.loose else ""
+def _slack(pair: PairFigures, words: Words) -> Finding:
+    loose = f", by {words.fine(pair.loose)}" if pair.loose else ""
     return Finding(
         "pair-slack",
         "marginal",

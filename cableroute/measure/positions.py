@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Any
 
 import numpy as np
@@ -16,6 +16,7 @@ from cableroute.measure.locate import Blunder, Located, locate, telling_sides
 from cableroute.measure.models import KeepOutEntry, PointEntry, RouteFile
 from cableroute.measure.network import fit_network
 from cableroute.measure.tubes import Tube, parse_clock, point_on_tube
+from cableroute.measure.wording import Words
 
 Array = NDArray[np.float64]
 Place = Callable[[tuple[Any, ...]], str]
@@ -39,12 +40,15 @@ class Frame:
         Standard deviation of a tape reading [mm].
     remarks : tuple of Remark
         What is doubtful about the nodes.
+    words : Words
+        How lengths are worded for the tape.
     """
 
     nodes: Mapping[str, Array]
     tubes: Mapping[str, Tube]
     sigma: float
     remarks: tuple[Remark, ...] = ()
+    words: Words = field(default_factory=Words)
 
     @classmethod
     def of(cls, entry: RouteFile, *, place: Place, faults: list[str]) -> Frame:
@@ -66,8 +70,9 @@ class Frame:
         """
         # a tolerance is the half-width of a reading, about two standard deviations
         sigma = 0.5 * max(entry.tape_tolerance, FINEST_READING)
-        nodes, remarks = _nodes(entry, sigma, place, faults)
-        return cls(nodes, _tubes(entry, nodes, place, faults), sigma, remarks)
+        words = Words(entry.unit)
+        nodes, remarks = _nodes(entry, sigma, words, place, faults)
+        return cls(nodes, _tubes(entry, nodes, place, faults), sigma, remarks, words)
 
     def place_point(self, point: PointEntry, *, conduit_od: float = 0.0) -> tuple[Array, str]:
         """Return where a point is, and what is doubtful about it.
@@ -112,32 +117,32 @@ class Frame:
             sides = " or ".join(f'"{word}"' for word in telling_sides(located))
             raise GeometryError(f"the tape distances meet at two places; add side = {sides}")
         if located.blunder is not None:
-            return located.point, _odd(located.blunder)
-        return located.point, _poorly_held(located) if located.weak else ""
+            return located.point, _odd(located.blunder, self.words)
+        return located.point, _poorly_held(located, self.words) if located.weak else ""
 
 
-def _poorly_held(located: Located) -> str:
+def _poorly_held(located: Located, words: Words) -> str:
     ways = ("fore and aft", "left and right", "up and down")
     way = ways[int(np.argmax(np.abs(located.weak_direction)))]
     return (
-        f"Its place is good to {2.0 * located.doubt:.0f} mm only, {way}: the nodes it is taped from "
-        "are nearly in line, or in one plane with it. Tape it from one more node, off that way."
+        f"Its place is good to {words.length(2.0 * located.doubt)} only, {way}: the nodes it is taped "
+        "from are nearly in line, or in one plane with it. Tape it from one more node, off that way."
     )
 
 
-def _odd(blunder: Blunder) -> str:
+def _odd(blunder: Blunder, words: Words) -> str:
     name = blunder.node if isinstance(blunder.node, str) else " to ".join(map(str, blunder.node))  # type: ignore[call-overload]
     rivals = [r if isinstance(r, str) else " to ".join(map(str, r)) for r in blunder.rivals]  # type: ignore[call-overload]
     others = f" (or that of {', '.join(rivals)})" if rivals else ""
     left_out = " It was left out." if blunder.certain else ""
     return (
-        f"The tape reading {name}{others}, {blunder.measured:.0f} mm, does not agree with the rest: "
-        f"{blunder.expected:.0f} mm would.{left_out} Tape it again."
+        f"The tape reading {name}{others}, {words.length(blunder.measured)}, does not agree with the "
+        f"rest: {words.length(blunder.expected)} would.{left_out} Tape it again."
     )
 
 
 def _nodes(
-    entry: RouteFile, sigma: float, place: Place, faults: list[str]
+    entry: RouteFile, sigma: float, words: Words, place: Place, faults: list[str]
 ) -> tuple[dict[str, Array], tuple[Remark, ...]]:
     """Nodes as given, and those tied up by the distances taped between nodes."""
     nodes = {name: np.array(at) for name, at in entry.nodes.items()}
@@ -147,8 +152,8 @@ def _nodes(
     for i, tape in enumerate(entry.node_tape):
         pair = (tape.start, tape.end)
         if pair in distances or pair[::-1] in distances:
-            words = f"{tape.start} to {tape.end} is taped twice; expected one reading of a pair"
-            faults.append(f"{place(('node_tape', i))}: {words}")
+            twice = f"{tape.start} to {tape.end} is taped twice; expected one reading of a pair"
+            faults.append(f"{place(('node_tape', i))}: {twice}")
         distances[pair] = tape.read
     try:
         network = fit_network(distances, known=nodes or None, sigma=sigma, planar=entry.nodes_flat)
@@ -156,12 +161,16 @@ def _nodes(
         faults.append(f"{place(('node_tape',))}: {error}")
         return nodes, ()
     remarks = [
-        Remark("node-doubt", name, f"Node {name} is good to {2.0 * network.doubts[name]:.0f} mm only. "
-               "Tape one more distance to it.")
+        Remark(
+            "node-doubt",
+            name,
+            f"Node {name} is good to {words.length(2.0 * network.doubts[name])} only. "
+            "Tape one more distance to it.",
+        )
         for name in network.weak
-    ]  # fmt: skip
+    ]
     if network.blunder is not None:
-        remarks.append(Remark("tape-blunder", "nodes", _odd(network.blunder)))
+        remarks.append(Remark("tape-blunder", "nodes", _odd(network.blunder, words)))
     if network.flips:
         names = ", ".join(network.flips)
         text = f"Node {names} could stand on the other side and no distance would tell. Tape a diagonal."

@@ -9,8 +9,8 @@ from math import degrees, isfinite
 
 from cableroute.comparison.line_up import Comparison
 from cableroute.comparison.options import ROWS, Option, Row
+from cableroute.measure.wording import Words
 from cableroute.output.cautions import CAUTIONS
-from cableroute.units import format_inches
 from cableroute.verdict.figures import Transmission
 
 WIDTH = 80
@@ -86,13 +86,15 @@ def cell_text(row: Row, option: Option, *, inches: bool = False) -> str:
     value = row.value(option)
     if value is None:
         return _SILENT[0]
-    special = _SPECIAL.get(row.key)
+    special, words = _SPECIAL.get(row.key), Words("in" if inches else "mm")
     if special:
-        return special(option, value, format_inches if inches else _in_mm)
+        return special(option, value, words.length)
     if not isfinite(value):
         return "LOCKS UP"
     if row.unit == "%":
         return f"{100.0 * value:.0f} %"
+    if row.unit == "mm":
+        return words.fine(value, digits=row.digits)
     return f"{value:.{row.digits}f} {row.unit}".rstrip()
 
 
@@ -224,7 +226,7 @@ def _pair_words(option: Option) -> str:
 def _push_words(options: Sequence[Option]) -> str:
     crossed = [each.figures.lost for each in options if each.figures.push and each.figures.lost]
     most = max((lost.clearance for lost in crossed), default=0.0)
-    play = f" ({most:.1f} mm)" if most else ""
+    play = f" ({options[0].figures.words.fine(most)})" if most else ""
     return (
         "A push-pull cable has one conduit and nothing to set, but its core crosses the clearance at "
         f"every reversal{play}, and core and rod must take the push."
@@ -250,10 +252,6 @@ def _wrapped(text: str, *, indent: int = 2, mood: str = "") -> Iterator[tuple[st
     yield from ((mood, line) for line in lines)
 
 
-def _in_mm(value: float) -> str:
-    return f"{value:.0f} mm"
-
-
 def _folding(_: Option, value: float, __: _Length) -> str:
     if not isfinite(value):
         return _SILENT[1]
@@ -264,7 +262,7 @@ def _leg(_: Option, value: float, length: _Length) -> str:
     return f"{length(abs(value))} {'over' if value >= 0.0 else 'SHORT'}"
 
 
-#: How rows are told that are no plain figure with a unit; play and travel stay in mm.
+#: How rows are told that are no plain figure with a unit.
 _SPECIAL: Mapping[str, Callable[[Option, float, _Length], str]] = {
     "verdict": lambda option, _, __: option.verdict.upper(),
     "linkage": lambda option, _, __: str(option.linkage).upper(),

@@ -9,9 +9,10 @@ from math import degrees
 import numpy as np
 
 from cableroute.assess import CableAssessment
+from cableroute.measure.wording import Words
 from cableroute.mechanics.clip_places import Clip
 from cableroute.output.checks.cable import checks
-from cableroute.output.wording import Words, distances, newtons
+from cableroute.output.wording import distances, newtons
 from cableroute.route.pieces import STRAIGHT
 
 WIDTH = 80

@@ -11,7 +11,6 @@ import numpy as np
 
 from cableroute.assess import Assessment, CableAssessment
 from cableroute.output.cautions import cautions_for
-from cableroute.units import format_inches
 from cableroute.verdict.figures import Figures, NaturalLay, Transmission
 from cableroute.verdict.lasting import Lasting
 
@@ -44,7 +43,7 @@ def report_lines(assessment: Assessment, *, full: bool = False) -> Iterator[tupl
     yield from (("", line) for line in textwrap.wrap(title, WIDTH))
     for cable in assessment.cables:
         yield "", ""
-        yield from _cable(cable, inches=assessment.job.unit in ("in", "ft"))
+        yield from _cable(cable)
         if full:
             from cableroute.output.full_text import full_lines  # seldom asked for
 
@@ -68,13 +67,13 @@ def _linkages(assessment: Assessment) -> Iterator[tuple[str, str]]:
         yield from selector_lines(selector)
 
 
-def _cable(cable: CableAssessment, *, inches: bool) -> Iterator[tuple[str, str]]:
+def _cable(cable: CableAssessment) -> Iterator[tuple[str, str]]:
     figures = cable.figures
     family = figures.cable.family
     what = f"{figures.cable.kind}, {family.name}" if family else figures.cable.kind
     head = f"{cable.verdict.upper():9}{figures.cable.name} ({what})"
     yield from ((cable.verdict, line) for line in _wrap(head, indent=9))
-    rows = (*_rows(figures, inches=inches), *_pair(cable.pair), *_lasting(cable.lasting))
+    rows = (*_rows(figures), *_pair(cable.pair), *_lasting(cable.lasting))
     for name, value in rows:
         yield from (("", line) for line in _wrap(f"  {name:14}{value}", indent=16))
     for finding in cable.findings[:MOST_FINDINGS]:
@@ -87,9 +86,8 @@ def _cable(cable: CableAssessment, *, inches: bool) -> Iterator[tuple[str, str]]
         yield "note", f"  and {more} more findings: see --json"
 
 
-def _rows(figures: Figures, *, inches: bool) -> Iterator[tuple[str, str]]:
-    route, order = figures.route, figures.order
-    length = _in_feet if inches else _in_mm
+def _rows(figures: Figures) -> Iterator[tuple[str, str]]:
+    route, order, length = figures.route, figures.order, figures.words.length
     wrap = f"{degrees(float(route.wrap)):.0f} deg of bends"
     if figures.survey.moves.any():
         wrap += f" ({degrees(figures.survey.wrap_as_measured):.0f} as measured)"
@@ -116,18 +114,19 @@ def _rows(figures: Figures, *, inches: bool) -> Iterator[tuple[str, str]]:
         yield "unloaded drag", said
     if figures.lost:
         yield "lost motion", _lost(figures)
-    yield "order", _order(figures, inches=inches)
+    yield "order", _order(figures)
 
 
 def _lost(figures: Figures) -> str:
     """Travel lost, and what of it arrives."""
     assert figures.lost is not None
-    lost = f"{figures.lost.total:.1f} mm at most"
+    words = figures.words
+    lost = f"{words.fine(figures.lost.total)} at most"
     pulling, pushing = figures.arrives
     if pulling is None or figures.travel is None:
         return lost
-    arrives = f"{pulling:.0f}" if pushing is None else f"{min(pulling, pushing):.0f}"
-    return f"{lost}: of {figures.travel:.0f} mm travel {arrives} mm arrives"
+    arrives = pulling if pushing is None else min(pulling, pushing)
+    return f"{lost}: of {words.length(figures.travel)} travel {words.length(arrives)} arrives"
 
 
 def _pair(pair: PairFigures | None) -> Iterator[tuple[str, str]]:
@@ -187,9 +186,8 @@ def _folding(figures: Figures) -> str:
     return "; ".join(filter(None, (onset, rod))) or "not judged: no cable data"
 
 
-def _order(figures: Figures, *, inches: bool) -> str:
-    order = figures.order
-    length = _in_feet if inches else _in_mm
+def _order(figures: Figures) -> str:
+    order, length = figures.order, figures.words.length
     extra = f" + {length(figures.cable.slack)} slack" if figures.cable.slack else ""
     doubt = f" +/- {length(order.doubt)} of tape" if order.doubt else ""
     need = f"{length(order.need)} {order.measure}{extra}{doubt}"
@@ -202,14 +200,6 @@ def _order(figures: Figures, *, inches: bool) -> str:
     if choice.stock is None or choice.slack is None:
         return f"{need}; NO STOCK LENGTH FITS"
     return f"{length(choice.stock)} stock, for {need}; leaves {length(choice.slack)}"
-
-
-def _in_mm(value: float) -> str:
-    return f"{value:.0f} mm"
-
-
-def _in_feet(value: float) -> str:
-    return format_inches(value)
 
 
 def _wrap(text: str, *, indent: int) -> list[str]:

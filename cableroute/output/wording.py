@@ -1,62 +1,13 @@
-"""How lengths, places and forces are written, alike in text, checks and reports."""
+"""How forces are written, alike in text, checks and reports, and where along the run points are."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import isfinite
 from typing import Any
 
 import numpy as np
 
-from cableroute.units import format_inches
 from cableroute.verdict.figures import Figures
-
-
-@dataclass(frozen=True, slots=True)
-class Words:
-    """How lengths are written for a tape.
-
-    Parameters
-    ----------
-    unit : str
-        Unit of the tape.
-    """
-
-    unit: str
-
-    def length(self, value: float) -> str:
-        """Write a length: whole millimetres, or feet and inches for such a tape.
-
-        Parameters
-        ----------
-        value : float
-            Length [mm].
-
-        Returns
-        -------
-        str
-            With its unit.
-        """
-        if not isfinite(value):
-            return "none"
-        return format_inches(value) if self.unit in ("in", "ft") else f"{value:z.0f} mm"
-
-    def place(self, point: np.ndarray[Any, np.dtype[np.float64]]) -> str:
-        """Write the three coordinates of a point.
-
-        Parameters
-        ----------
-        point : ndarray, shape (3,)
-            The point [mm].
-
-        Returns
-        -------
-        str
-            In whole millimetres, or feet and inches, without a unit for millimetres.
-        """
-        if self.unit in ("in", "ft"):
-            return ", ".join(format_inches(float(value)) for value in point)
-        return ", ".join(f"{float(value):z.0f}" for value in point)
 
 
 def newtons(value: float) -> str:

@@ -8,6 +8,7 @@ from math import inf
 from cableroute.hardware.stock import StockChoice
 from cableroute.measure.job import Cable
 from cableroute.measure.keepout import KeepOut
+from cableroute.measure.wording import Words
 from cableroute.mechanics.construction import CoreSection
 from cableroute.mechanics.lost_motion import LostMotion
 from cableroute.mechanics.push_travel import PushTravel
@@ -213,6 +214,8 @@ class Figures:
         One reading is good to plus or minus this [mm].
     assumed : tuple of str
         What had to be assumed.
+    unit : str
+        Unit the tape was read in, for the words of findings.
     """
 
     cable: Cable
@@ -233,6 +236,12 @@ class Figures:
     lay: NaturalLay | None
     tolerance: float
     assumed: tuple[str, ...]
+    unit: str = "mm"
+
+    @property
+    def words(self) -> Words:
+        """How lengths are worded for the tape."""
+        return Words(self.unit)
 
     @property
     def drag(self) -> float | None:

@@ -218,7 +218,7 @@ def stroke_rule(figures: Figures, limits: Limits) -> Iterator[Finding]:
     Finding
         None, one or more.
     """
-    cable = figures.cable
+    cable, words = figures.cable, figures.words
     if cable.family is None or not cable.family.stroke or not cable.travel:
         return
     level = level_of(cable.travel / cable.family.stroke, limits.stroke)
@@ -227,8 +227,9 @@ def stroke_rule(figures: Figures, limits: Limits) -> Iterator[Finding]:
             "stroke",
             level,
             "both ends",
-            f"{cable.travel:.0f} mm of travel is wanted; the cable has {cable.family.stroke:.0f} mm. "
-            "Shorten the arms at both ends or choose a family with a longer stroke.",
+            f"{words.length(cable.travel)} of travel is wanted; the cable has "
+            f"{words.length(cable.family.stroke)}. Shorten the arms at both ends or choose a family "
+            "with a longer stroke.",
             value=cable.travel,
             limit=cable.family.stroke,
             unit="mm",
@@ -255,14 +256,14 @@ def lost_rule(figures: Figures, limits: Limits) -> Iterator[Finding]:
         return
     level = level_of(share, limits.lost_motion)
     if level:
-        parts = lost.parts
+        parts, words = lost.parts, figures.words
         most = max(parts, key=lambda part: parts[part])
         yield Finding(
             "lost-motion",
             level,
             "whole run",
-            f"{lost.total:.1f} mm of the {figures.travel:.0f} mm travel is lost, most of it in "
-            f"{most} ({parts[most]:.1f} mm). Take out bends, or give the lever that much more travel.",
+            f"{words.fine(lost.total)} of the {words.length(figures.travel)} travel is lost, most of it "
+            f"in {most} ({words.fine(parts[most])}). Take out bends, or give the lever that much more travel.",
             value=lost.total,
             limit=limits.lost_motion[1 if level == "fail" else 0] * figures.travel,
             unit="mm",

@@ -64,14 +64,15 @@ def _anchor(anchor: Anchor, limits: Limits, *, hurts: bool) -> Iterator[Finding]
 
 def _brackets(figures: Figures, holding: Holding, limits: Limits) -> Iterator[Finding]:
     gives = sum(anchor.bracket or 0.0 for anchor in holding.anchors)
+    words = figures.words
     if not figures.travel or gives <= limits.bracket_share * figures.travel:
         return
     yield Finding(
         "bracket-gives",
         "marginal",
         "brackets",
-        f"They give {gives:.1f} mm under the pull, out of {figures.travel:.0f} mm travel. Brace them, "
-        "or take plate of twice the thickness: eight times as stiff.",
+        f"They give {words.fine(gives)} under the pull, out of {words.length(figures.travel)} travel. "
+        "Brace them, or take plate of twice the thickness: eight times as stiff.",
         value=gives,
         limit=limits.bracket_share * figures.travel,
         unit="mm",
@@ -96,13 +97,13 @@ def _clips(figures: Figures, holding: Holding) -> Iterator[Finding]:
     gaps = {two.at - one.at: (one, two) for one, two in holding.wide_gaps}
     apart = max(gaps, default=0.0)
     if apart > holding.spacing + figures.tolerance:
-        widest = gaps[apart]
+        widest, words = gaps[apart], figures.words
         yield Finding(
             "clip-spacing",
             "note",
             f"{widest[0].name} to {widest[1].name}",
-            f"{apart:.0f} mm without a clip from {widest[0].name} to {widest[1].name}; at most "
-            f"{holding.spacing:.0f} mm is usual. The list of clips says where to add some.",
+            f"{words.length(apart)} without a clip from {widest[0].name} to {widest[1].name}; at most "
+            f"{words.length(holding.spacing)} is usual. The list of clips says where to add some.",
             value=apart,
             limit=holding.spacing,
             unit="mm",

@@ -131,7 +131,7 @@ def _load(figures: Figures, resisting: float | None, limits: Limits) -> Iterator
 
 
 def _stress(figures: Figures, strain: Strain, limits: Limits) -> Iterator[Finding]:
-    family, core = figures.cable.family, figures.core
+    family, core, words = figures.cable.family, figures.core, figures.words
     assert family is not None
     assert core is not None
     stress = strain.bending + strain.direct
@@ -143,13 +143,14 @@ def _stress(figures: Figures, strain: Strain, limits: Limits) -> Iterator[Findin
             least = least_radius(
                 core.wire_diameter, allowable=limit - strain.direct, modulus=family.core_modulus
             )
-            mend = f"Widen that bend to {ceil(float(least)):d} mm or use a core of thinner wires"
+            wide = words.length(float(least), rounding=ceil)
+            mend = f"Widen that bend to {wide} or use a core of thinner wires"
         yield Finding(
             "wire-stress",
             level,
             figures.corner_name(strain.corner),
-            f"The wire sees {stress:.0f} MPa in the {radius:.0f} mm bend; it should stay below "
-            f"{limit:.0f} MPa. {mend}.",
+            f"The wire sees {stress:.0f} MPa in the {words.length(radius)} bend; it should stay "
+            f"below {limit:.0f} MPa. {mend}.",
             value=stress,
             limit=limit,
             unit="MPa",
@@ -215,7 +216,7 @@ def _wear(figures: Figures, strain: Strain, limits: Limits) -> Iterator[Finding]
             "tightest bend",
             f"The bend is {strain.ratio:.1f} core diameters across; for a strand to last {wanted:.1f} "
             f"are wanted{asked}{beyond if strain.extrapolated else ''}. Widen it to "
-            f"{ceil(0.5 * wanted * core.diameter):d} mm.",
+            f"{figures.words.length(0.5 * wanted * core.diameter, rounding=ceil)}.",
             value=strain.ratio,
             limit=least if level == "fail" else wanted,
         )
@@ -264,8 +265,8 @@ def _heat(figures: Figures, heat: Heat, limits: Limits) -> Iterator[Finding]:
             "liner-creep",
             "note",
             "conduit ends",
-            f"From {cold:.0f} to {hot:.0f} degC a free liner comes up to {creep:.1f} mm out of its "
-            "conduit or draws back into it: hold it by end caps, or leave room for it.",
+            f"From {cold:.0f} to {hot:.0f} degC a free liner comes up to {figures.words.fine(creep)} out of "
+            "its conduit or draws back into it: hold it by end caps, or leave room for it.",
             value=creep,
             limit=limits.creep,
             unit="mm",
@@ -282,8 +283,8 @@ def _tightening(figures: Figures, heat: Heat, limits: Limits) -> Iterator[Findin
         "heat-tightens",
         "marginal",
         "whole run",
-        f"{when.capitalize()}, core and conduit differ by {tighter:.1f} mm and the cable is pulled "
-        f"that much tighter. Set it with more free play than that, and look at rest when {when}.",
+        f"{when.capitalize()}, core and conduit differ by {figures.words.fine(tighter)} and the cable is "
+        f"pulled that much tighter. Set it with more free play than that, and look at rest when {when}.",
         value=tighter,
         limit=limits.tightening,
         unit="mm",

@@ -88,7 +88,7 @@ def judge(
         found += lasting_findings(figures, lasting, limits)
     found += validity_findings(figures)
     found += slips(figures, limits, unit=unit)
-    found += check_findings(figures.cable, tolerance=tolerance)
+    found += check_findings(figures.cable, tolerance=tolerance, words=figures.words)
     for remark in figures.cable.remarks:
         found.append(Finding(remark.code, "marginal", remark.where, remark.message))
     found += [Finding("assumed", "note", "data", text) for text in figures.assumed]

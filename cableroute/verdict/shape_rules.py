@@ -3,14 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from math import degrees
+from math import degrees, floor
 
 import numpy as np
 
+from cableroute.measure.wording import Words
 from cableroute.mechanics.capstan import capstan_ratio
-from cableroute.verdict.figures import Figures
+from cableroute.verdict.figures import Clearance, Figures
 from cableroute.verdict.findings import Finding
 from cableroute.verdict.limits import Limits
+
+#: A radius below this is no bend, but a corner that nearly doubles back [mm]; our own choice.
+_NO_BEND = 2.0
 
 
 def survey_rule(figures: Figures, _: Limits) -> Iterator[Finding]:
@@ -28,7 +32,7 @@ def survey_rule(figures: Figures, _: Limits) -> Iterator[Finding]:
     Finding
         None, one or more.
     """
-    survey = figures.survey
+    survey, words = figures.survey, figures.words
     if survey.failure:
         yield Finding(
             "smoothing-failed",
@@ -39,7 +43,9 @@ def survey_rule(figures: Figures, _: Limits) -> Iterator[Finding]:
         )
     if survey.moves.any():
         most = np.argsort(-survey.moves)[:3].tolist()
-        moved = ", ".join(f"{figures.cable.point_name(i)} {survey.moves[i]:.1f} mm" for i in most)
+        moved = ", ".join(
+            f"{figures.cable.point_name(i)} {words.fine(survey.moves[i])}" for i in most
+        )
         yield Finding(
             "smoothed",
             "note",
@@ -69,24 +75,26 @@ def fit_rule(figures: Figures, _: Limits) -> Iterator[Finding]:
     Finding
         None, one or more.
     """
-    route = figures.route
+    route, words = figures.route, figures.words
     scale, slacks = route.fitting_scale, route.slacks
-    common, smoothed = np.floor(route.common_radius), figures.survey.moves.any()
+    common, smoothed = float(route.common_radius), figures.survey.moves.any()
     for leg in np.flatnonzero(route.misfits).tolist():
         start, end = figures.vertex_name(leg), figures.vertex_name(leg + 1)
         wanted = route.wanted_radii[max(leg - 1, 0) : leg + 1]
-        radii = " and ".join(f"{radius:.0f}" for radius in sorted(set(wanted.tolist())))
+        radii = [words.length(radius) for radius in sorted(set(wanted.tolist()))]
+        bends = " and ".join((*(radius.removesuffix(" mm") for radius in radii[:-1]), radii[-1]))
         in_doubt = smoothed and -slacks[leg] <= 2.0 * figures.tolerance
-        mend = f"use a cable that may bend to {common:.0f} mm everywhere"
-        if common < 1.0:
+        mend = f"use a cable that may bend to {words.length(common, rounding=floor)} everywhere"
+        if common < _NO_BEND:
             mend = "look for a corner that nearly doubles back"
         doubt = " That is within the tape's doubt: measure it again." if in_doubt else ""
         yield Finding(
             "bend-does-not-fit",
             "marginal" if in_doubt else "fail",
             f"{start} to {end}",
-            f"The leg is {route.legs[leg]:.0f} mm and its bends at {radii} mm radius need "
-            f"{-slacks[leg]:.0f} mm more. Move its points that much further apart, or {mend}.{doubt}",
+            f"The leg is {words.length(route.legs[leg])} and its bends at {bends} radius need "
+            f"{words.length(-slacks[leg])} more. Move its points that much further apart, or "
+            f"{mend}.{doubt}",
             value=float(wanted.max() * scale[leg]),
             limit=float(wanted.max()),
             unit="mm",
@@ -111,14 +119,15 @@ def radius_rule(figures: Figures, _: Limits) -> Iterator[Finding]:
     family, route = figures.cable.family, figures.route
     if family is None or route.turns.size == 0:
         return
-    asked = float(np.min(route.wanted_radii))
+    asked, words = float(np.min(route.wanted_radii)), figures.words
     if asked < family.min_bend_radius * (1.0 - 1e-9):
         yield Finding(
             "radius-below-family",
             "fail",
             "bends",
-            f"Bends of {asked:.0f} mm radius are asked for; the {family.name} cable may not be bent "
-            f"below {family.min_bend_radius:.0f} mm. Widen the bends or choose another family.",
+            f"Bends of {words.length(asked)} radius are asked for; the {family.name} cable may not be "
+            f"bent below {words.length(family.min_bend_radius)}. Widen the bends or choose another "
+            "family.",
             value=asked,
             limit=family.min_bend_radius,
             unit="mm",
@@ -140,16 +149,17 @@ def keep_out_rule(figures: Figures, _: Limits) -> Iterator[Finding]:
     Finding
         None, one or more.
     """
-    family = figures.cable.family
+    family, words = figures.cable.family, figures.words
     for clearance in figures.clearances:
-        zone, at = clearance.zone, clearance.nearest.at
+        zone, near = clearance.zone, _nearness(clearance, words)
         if clearance.clear < zone.distance:
             yield Finding(
                 "keep-out",
                 "fail",
                 zone.name,
-                f"{at:.0f} mm from the hand end the conduit {_nearness(clearance.clear, zone.name)}; "
-                f"{zone.distance:.0f} mm is to be kept. Lead it further away or clip it back there.",
+                f"{words.length(clearance.nearest.at)} from the hand end the conduit {near}; "
+                f"{words.length(zone.distance)} is to be kept. Lead it further away or clip it back "
+                "there.",
                 value=clearance.clear,
                 limit=zone.distance,
                 unit="mm",
@@ -161,8 +171,8 @@ def keep_out_rule(figures: Figures, _: Limits) -> Iterator[Finding]:
                 "note" if zone.distance and clearance.clear >= 2.0 * zone.distance else "marginal",
                 zone.name,
                 f"The {zone.name} reaches {zone.temperature:.0f} degC, the cable stands {hottest:.0f}; "
-                f"the conduit {_nearness(clearance.clear, zone.name)}. Measure the air there, shield it, or take "
-                "a liner that stands the heat.",
+                f"the conduit {near}. Measure the air there, shield it, or take a liner that stands "
+                "the heat.",
                 value=zone.temperature,
                 limit=hottest,
                 unit="degC",
@@ -184,7 +194,7 @@ def lay_rule(figures: Figures, _: Limits) -> Iterator[Finding]:
     Finding
         None, one or more.
     """
-    lay, radius = figures.lay, figures.cable.bend_radius
+    lay, radius, words = figures.lay, figures.cable.bend_radius, figures.words
     if lay is None:
         return
     if lay.failure:
@@ -195,8 +205,9 @@ def lay_rule(figures: Figures, _: Limits) -> Iterator[Finding]:
             "lay-too-tight",
             "marginal",
             "between the clips",
-            f"Held at its points only, the conduit bends itself to {lay.min_radius:.0f} mm; "
-            f"{radius:.0f} mm is the least. Clip both ends of the tightest bend or move it wider.",
+            f"Held at its points only, the conduit bends itself to {words.length(lay.min_radius)}; "
+            f"{words.length(radius)} is the least. Clip both ends of the tightest bend or move it "
+            "wider.",
             value=lay.min_radius,
             limit=radius,
             unit="mm",
@@ -206,8 +217,9 @@ def lay_rule(figures: Figures, _: Limits) -> Iterator[Finding]:
             "lay-longer-than-stock",
             "note",
             "whole run",
-            f"Held at its points only, the conduit would take {lay.length:.0f} mm, "
-            f"{-lay.spare:.0f} mm more than the stock length gives: it will lie tighter than that.",
+            f"Held at its points only, the conduit would take {words.length(lay.length)}, "
+            f"{words.length(-lay.spare)} more than the stock length gives: it will lie tighter than "
+            "that.",
             value=lay.length,
             limit=lay.length + lay.spare,
             unit="mm",
@@ -219,8 +231,8 @@ def lay_rule(figures: Figures, _: Limits) -> Iterator[Finding]:
             "slack-too-tight",
             "marginal",
             f"{start} to {end}",
-            f"If this span swallows all the slack it bends to {lay.slack_radius:.0f} mm, below "
-            f"{radius:.0f} mm. Share the slack out over several spans.",
+            f"If this span swallows all the slack it bends to {words.length(lay.slack_radius)}, "
+            f"below {words.length(radius)}. Share the slack out over several spans.",
             value=lay.slack_radius,
             limit=radius,
             unit="mm",
@@ -242,7 +254,7 @@ def stock_rule(figures: Figures, limits: Limits) -> Iterator[Finding]:
     Finding
         None, one or more.
     """
-    order = figures.order
+    order, words = figures.order, figures.words
     if order.choice is None:
         return
     if order.choice.stock is None:
@@ -251,9 +263,10 @@ def stock_rule(figures: Figures, limits: Limits) -> Iterator[Finding]:
             "stock-too-short",
             "fail",
             "length to order",
-            f"No stock length fits: one of {wanted:.0f} mm ({order.measure}) or more would; the longest is "
-            f"{order.choice.longest:.0f} mm, {order.choice.shortfall:.0f} mm short. Have one made, "
-            "shorten the run, or choose a family sold longer.",
+            f"No stock length fits: one of {words.length(wanted)} ({order.measure}) or more would; the "
+            f"longest is {words.length(order.choice.longest)}, "
+            f"{words.length(order.choice.shortfall)} short. Have one made, shorten the run, or choose "
+            "a family sold longer.",
             value=order.choice.longest,
             limit=wanted,
             unit="mm",
@@ -266,17 +279,18 @@ def stock_rule(figures: Figures, limits: Limits) -> Iterator[Finding]:
             "stock-surplus",
             "marginal",
             "length to order",
-            f"The stock length leaves {order.choice.slack:.0f} mm. Bowed evenly over the run that is "
-            f"about {wrap:.0f} degrees more wrap and {100 * cost:.0f} % more force. Lead it in one "
-            "wide sweep, move an anchor, or have one cut to length.",
+            f"The stock length leaves {words.length(order.choice.slack or 0.0)}. Bowed evenly over "
+            f"the run that is about {wrap:.0f} degrees more wrap and {100 * cost:.0f} % more force. "
+            "Lead it in one wide sweep, move an anchor, or have one cut to length.",
             value=wrap,
             limit=degrees(limits.surplus_wrap),
             unit="deg",
         )
 
 
-def _nearness(clear: float, name: str) -> str:
+def _nearness(clearance: Clearance, words: Words) -> str:
     """Say how near the conduit comes, or how far it runs in."""
+    clear, name = clearance.clear, clearance.zone.name
     if clear < 0.0:
-        return f"runs {-clear:.0f} mm into the {name}"
-    return f"is {clear:.0f} mm from the {name}"
+        return f"runs {words.length(-clear)} into the {name}"
+    return f"is {words.length(clear)} from the {name}"

@@ -14,6 +14,8 @@ from cableroute.verdict.limits import Limits
 
 #: Points looked at for having been measured twice; more would be a scan, not a survey.
 MOST_POINTS = 2000
+#: Points nearer than this in every coordinate are one [mm]; our own choice.
+_TWICE = 1.0
 
 
 def slips(figures: Figures, limits: Limits, *, unit: str) -> Iterator[Finding]:
@@ -26,7 +28,7 @@ def slips(figures: Figures, limits: Limits, *, unit: str) -> Iterator[Finding]:
     limits : Limits
         What counts as unlikely.
     unit : str
-        Unit the tape was read in.
+        Unit the tape was read in, to be named.
 
     Yields
     ------
@@ -59,16 +61,16 @@ def _twice(figures: Figures, points: Array) -> Iterator[Finding]:
     if len(points) > MOST_POINTS:
         return
     apart = np.abs(points[:, None, :] - points[None, :, :]).max(-1)
-    for i, j in np.argwhere(np.triu(apart <= 1.0, k=2)).tolist():
+    for i, j in np.argwhere(np.triu(apart <= _TWICE, k=2)).tolist():
         a, b = figures.cable.point_name(i), figures.cable.point_name(j)
         yield Finding(
             "point-measured-twice",
             "marginal",
             f"{a} and {b}",
-            f"{a} and {b}, which do not follow each other, are within 1 mm: the cable would run "
-            "through itself. One of them was likely typed twice.",
+            f"{a} and {b}, which do not follow each other, are within {figures.words.length(_TWICE)}: the cable would "
+            "run through itself. One of them was likely typed twice.",
             value=float(apart[i, j]),
-            limit=1.0,
+            limit=_TWICE,
             unit="mm",
         )
 
@@ -77,7 +79,7 @@ def _wild_points(figures: Figures, points: Array, legs: Array, limits: Limits) -
     """Points whose detour collapses when one coordinate has its decimal point moved."""
     if len(points) < 3:
         return
-    detour = legs[:-1] + legs[1:]
+    detour, words = legs[:-1] + legs[1:], figures.words
     shifted = points[1:-1, None, None, :] * np.ones((1, 3, 2, 1))
     for axis in range(3):
         shifted[:, axis, :, axis] *= (0.1, 10.0)
@@ -91,15 +93,15 @@ def _wild_points(figures: Figures, points: Array, legs: Array, limits: Limits) -
             "decimal-slip",
             "marginal",
             name,
-            f"{name} lies far off: its {'xyz'[axis]} is {got:g} mm, and "
-            f"{got * (0.1, 10.0)[way]:g} mm would lie in line. Measure it again.",
+            f"{name} lies far off: its {'xyz'[axis]} is {words.typed(got)}, and "
+            f"{words.typed(got * (0.1, 10.0)[way])} would lie in line. Measure it again.",
             value=float(gain[i].max()),
             limit=limits.wild_leg,
         )
 
 
 def _wrong_unit(figures: Figures, total: float, limits: Limits, unit: str) -> Iterator[Finding]:
-    radius = figures.cable.bend_radius
+    radius, words = figures.cable.bend_radius, figures.words
     shortest = limits.shortest_route_in_radii * radius
     if unit != "mm" and radius < limits.least_radius:
         yield Finding(
@@ -113,11 +115,12 @@ def _wrong_unit(figures: Figures, total: float, limits: Limits, unit: str) -> It
             unit="mm",
         )
     if total > limits.longest_route:
+        long = words.length(total) if words.inches else f"{total / 1000:.1f} m"
         yield Finding(
             "unit-slip",
             "marginal",
             "all points",
-            f"The run is {total / 1000:.1f} m long, read as {unit}. Is that the unit the points were "
+            f"The run is {long} long, read as {unit}. Is that the unit the points were "
             "measured in, and is no point ten times too far off?",
             value=total,
             limit=limits.longest_route,
@@ -129,8 +132,8 @@ def _wrong_unit(figures: Figures, total: float, limits: Limits, unit: str) -> It
             "unit-slip",
             "marginal",
             "all points",
-            f"The whole run is {total:.0f} mm, read as {unit}, and its bends are {radius:.0f} mm in "
-            f"radius. Were the points measured in {hint}?",
+            f"The whole run is {words.length(total)}, read as {unit}, and its bends are "
+            f"{words.length(radius)} in radius. Were the points measured in {hint}?",
             value=total,
             limit=shortest,
             unit="mm",

@@ -8,13 +8,14 @@ import numpy as np
 
 from cableroute.measure.job import Cable
 from cableroute.measure.positions import FINEST_READING
+from cableroute.measure.wording import Words
 from cableroute.verdict.findings import Finding
 
 #: Both points and the check itself have the tape's tolerance; added as squares, about sqrt(3).
 _SHARE = 3.0**0.5
 
 
-def check_findings(cable: Cable, *, tolerance: float) -> Iterator[Finding]:
+def check_findings(cable: Cable, *, tolerance: float, words: Words) -> Iterator[Finding]:
     """Compare each check reading with the coordinates.
 
     Parameters
@@ -23,6 +24,8 @@ def check_findings(cable: Cable, *, tolerance: float) -> Iterator[Finding]:
         Points and check readings.
     tolerance : float
         One reading is good to plus or minus this [mm].
+    words : Words
+        How lengths are worded for the tape.
 
     Yields
     ------
@@ -50,8 +53,8 @@ def check_findings(cable: Cable, *, tolerance: float) -> Iterator[Finding]:
             "check-mismatch",
             "marginal",
             names,
-            f"The tape says {check.read:.0f} mm, the coordinates {check.read - gap:.0f} mm: "
-            f"{abs(gap):.0f} mm apart. Measure {suspects} again, or tape this distance again.",
+            f"The tape says {words.length(check.read)}, the coordinates "
+            f"{words.length(check.read - gap)}: {words.length(abs(gap))} apart. Measure {suspects} again, or tape this distance again.",
             value=abs(gap),
             limit=limit,
             unit="mm",

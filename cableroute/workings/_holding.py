@@ -7,6 +7,7 @@ from math import isfinite
 import numpy as np
 
 from cableroute.measure.load_models import AnchorEntry, AnchorsEntry, BracketEntry
+from cableroute.measure.wording import Words
 from cableroute.mechanics.anchors import (
     AnchorLoad,
     anchor_loads,
@@ -71,8 +72,8 @@ def holding_of(figures: Figures) -> Holding:
         unclipped=unclipped_bends(route, fixes=cable.fixes),
         spacing=spacing,
         anchors=(
-            _anchor(loads[0], ends.hand if ends else None),
-            _anchor(loads[1], ends.far if ends else None),
+            _anchor(loads[0], ends.hand if ends else None, figures.words),
+            _anchor(loads[1], ends.far if ends else None, figures.words),
         ),
     )
 
@@ -121,18 +122,18 @@ def _pulls(figures: Figures) -> Array:
     return pulls[1:-1:2]
 
 
-def _anchor(load: AnchorLoad, entry: AnchorEntry | None) -> Anchor:
+def _anchor(load: AnchorLoad, entry: AnchorEntry | None, words: Words) -> Anchor:
     size = entry.screws.size if entry and entry.screws else USUAL_SCREW
     screws = None
     if np.isfinite(load.greatest):
         screws = (size, set_screws_needed(load.greatest, size=size))
     if entry is None:
         return Anchor(load, screws=screws)
-    how, band = _hold(entry)
+    how, band = _hold(entry, words)
     return Anchor(load, how, band, _gives(entry, load.pull), screws)
 
 
-def _hold(entry: AnchorEntry) -> tuple[str, tuple[float, float] | None]:
+def _hold(entry: AnchorEntry, words: Words) -> tuple[str, tuple[float, float] | None]:
     """Return what holds an end, in words, and the force at which it lets go."""
     if screws := entry.screws:
         band = set_screw_holding(screws.size, count=screws.count, on=screws.on)
@@ -156,7 +157,11 @@ def _hold(entry: AnchorEntry) -> tuple[str, tuple[float, float] | None]:
                 nut=bulkhead.nut or THIN_NUT * bulkhead.diameter,
             )
         )
-        return f"a thread of {bulkhead.diameter:g} x {bulkhead.pitch:g} mm and nuts", (held, held)
+        thread = f"{bulkhead.diameter:g} x {bulkhead.pitch:g} mm"
+        if words.inches:
+            sizes = (bulkhead.diameter, bulkhead.pitch)
+            thread = " x ".join(words.fine(size, digits=2) for size in sizes)
+        return f"a thread of {thread} and nuts", (held, held)
     return "", None
 
 

@@ -22,7 +22,7 @@ def work_out(cable: Cable, *, job: Job, lay: bool = False) -> Figures:
     cable : Cable
         The cable as measured.
     job : Job
-        The job it belongs to, for the tape's tolerance.
+        The job it belongs to, for the tape's tolerance and unit.
     lay : bool
         Whether to work out the natural lay too.
 
@@ -88,4 +88,5 @@ def work_out(cable: Cable, *, job: Job, lay: bool = False) -> Figures:
         lay=_shape.lay_of(cable, route, order) if lay else None,
         tolerance=job.tape_tolerance,
         assumed=job.notes + assumed,
+        unit=job.unit,
     )

@@ -9,9 +9,10 @@ from math import degrees, isfinite
 import numpy as np
 
 from cableroute.assess import CableAssessment
+from cableroute.measure.wording import Words
 from cableroute.output.checks.check import PRACTICE, Check
 from cableroute.output.checks.holding import holding_checks, lasting_checks
-from cableroute.output.wording import Words, newtons, span
+from cableroute.output.wording import newtons, span
 from cableroute.verdict.figures import Clearance, Figures, Push
 from cableroute.verdict.findings import LEVELS
 from cableroute.verdict.limits import Limits
@@ -47,9 +48,9 @@ def checks(
         *_bends(figures, words),
         *_pulling(figures, held),
         *_pushing(figures, held),
-        *_travel(figures, held),
+        *_travel(figures, held, words),
         *_length(figures, held, words),
-        *lasting_checks(cable, held),
+        *lasting_checks(cable, held, words),
         *holding_checks(cable, held, words),
     ]
     for clearance in figures.clearances:
@@ -232,15 +233,15 @@ def _folding(figures: Figures, push: Push, held: Limits) -> Iterator[Check]:
         )
 
 
-def _travel(figures: Figures, held: Limits) -> Iterator[Check]:
+def _travel(figures: Figures, held: Limits, words: Words) -> Iterator[Check]:
     cable, lost, travel = figures.cable, figures.lost, figures.travel
     if cable.travel and cable.family and cable.family.stroke:
         marginal, failing = (share * cable.family.stroke for share in held.stroke)
         yield Check(
             name="Travel against the cable's stroke",
-            value=f"{cable.travel:.0f} mm",
-            limit=f"{marginal:.0f} mm; fails above {failing:.0f} mm",
-            margin=f"{marginal - cable.travel:z.0f} mm",
+            value=words.length(cable.travel),
+            limit=f"{words.length(marginal)}; fails above {words.length(failing)}",
+            margin=words.length(marginal - cable.travel),
             formula="travel wanted / stroke",
             source=f"{_FAMILY}; share: {PRACTICE}",
             codes=("stroke",),
@@ -251,13 +252,13 @@ def _travel(figures: Figures, held: Limits) -> Iterator[Check]:
     if travel:
         marginal, failing = (share * travel for share in held.lost_motion)
         bounds = {
-            "limit": f"{marginal:.1f} mm; fails above {failing:.1f} mm",
-            "margin": f"{marginal - lost.total:z.1f} mm",
+            "limit": f"{words.fine(marginal)}; fails above {words.fine(failing)}",
+            "margin": words.fine(marginal - lost.total),
         }
-    parts = [f"{name} {part:.1f}" for name, part in lost.parts.items()]
+    parts = [f"{name} {words.fine(part).removesuffix(' mm')}" for name, part in lost.parts.items()]
     yield Check(
         name="Lost motion",
-        value=f"{lost.total:.1f} mm at most ({', '.join(parts)})",
+        value=f"{words.fine(lost.total)} at most ({', '.join(parts)})",
         **bounds,
         formula="c·wrap + ∫F/EA ds, core and conduit, both ways; + hysteresis if a spring returns it",
         source=f"{_OWN} from the capstan law; limit: {PRACTICE}",

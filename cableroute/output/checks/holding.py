@@ -7,8 +7,9 @@ from itertools import pairwise
 from math import isfinite
 
 from cableroute.assess import CableAssessment
+from cableroute.measure.wording import Words
 from cableroute.output.checks.check import PRACTICE, Check
-from cableroute.output.wording import Words, newtons
+from cableroute.output.wording import newtons
 from cableroute.verdict.figures import Figures
 from cableroute.verdict.holding import Anchor
 from cableroute.verdict.lasting import Heat, Returning, Strain
@@ -40,9 +41,9 @@ def holding_checks(cable: CableAssessment, held: Limits, words: Words) -> Iterat
         most = held.bracket_share * cable.figures.travel
         yield Check(
             name="Brackets give",
-            value=f"{gives:.2f} mm under the pull",
-            limit=f"at most {most:.1f} mm",
-            margin=f"{most - gives:z.1f} mm",
+            value=f"{words.fine(gives, digits=2)} under the pull",
+            limit=f"at most {words.fine(most)}",
+            margin=words.fine(most - gives),
             formula="F/k; of a plate, k = E·b·t³/(4L³)",
             source="cantilever, any table of beams (from memory); limit: our own choice",
             codes=("bracket-gives",),
@@ -87,7 +88,7 @@ def _anchor(anchor: Anchor, held: Limits) -> Check:
     )
 
 
-def lasting_checks(cable: CableAssessment, held: Limits) -> Iterator[Check]:
+def lasting_checks(cable: CableAssessment, held: Limits, words: Words) -> Iterator[Check]:
     """Yield the figures of return, strain, heat and friction that changes.
 
     Parameters
@@ -96,6 +97,8 @@ def lasting_checks(cable: CableAssessment, held: Limits) -> Iterator[Check]:
         The cable.
     held : Limits
         What they were held against.
+    words : Words
+        How lengths are written.
 
     Yields
     ------
@@ -108,7 +111,7 @@ def lasting_checks(cable: CableAssessment, held: Limits) -> Iterator[Check]:
     if lasting.strain:
         yield from _strain(figures, lasting.strain, held)
     if lasting.heat:
-        yield from _heat(figures, lasting.heat, held)
+        yield from _heat(figures, lasting.heat, words)
     for aged in lasting.ages:
         push = f", push {newtons(aged.push)}" if aged.push is not None else ""
         condition = aged.condition
@@ -195,7 +198,7 @@ def _strain(figures: Figures, strain: Strain, held: Limits) -> Iterator[Check]:
     )
 
 
-def _heat(figures: Figures, heat: Heat, held: Limits) -> Iterator[Check]:
+def _heat(figures: Figures, heat: Heat, words: Words) -> Iterator[Check]:
     cold, hot = heat.range
     family = figures.cable.family
     span = f"{cold:.0f} to {hot:.0f} °C" + ("" if heat.given else ", what the cable stands")
@@ -211,16 +214,18 @@ def _heat(figures: Figures, heat: Heat, held: Limits) -> Iterator[Check]:
             source="limit: the cable's own data",
             codes=("temperature",),
         )
+    cold_play, hot_play = (words.fine(play, digits=2, sign="+") for play in heat.free_play)
     yield Check(
         name="Free play, cold and hot",
-        value=f"{heat.free_play[0]:+z.2f} and {heat.free_play[1]:+z.2f} mm ({since})",
+        value=f"{cold_play.removesuffix(' mm')} and {hot_play} ({since})",
         formula="(α_core − α_conduit)·L·ΔT",
         source="linear expansion; both lie between the same brackets",
     )
     if heat.creep and heat.liner:
+        cold_creep, hot_creep = (words.fine(creep, sign="+") for creep in heat.creep)
         yield Check(
             name="Liner out of its conduit",
-            value=f"{heat.creep[0]:+.1f} mm cold, {heat.creep[1]:+.1f} hot, if it is free ({since})",
+            value=f"{cold_creep} cold, {hot_creep.removesuffix(' mm')} hot, if it is free ({since})",
             formula="(α_liner − α_conduit)·L·ΔT",
             source=heat.liner.provenance.get("expansion", PRACTICE),
             codes=("liner-creep",),

@@ -8,6 +8,7 @@ from typing import Any
 
 from cableroute.assess import Assessment, CableAssessment
 from cableroute.hardware.family import Family
+from cableroute.measure.wording import Words
 from cableroute.output.report.blocks import Block, Bullets, Column, Paragraph, Section, Table
 from cableroute.output.wording import newtons, span
 from cableroute.verdict.figures import Figures, Transmission
@@ -95,8 +96,8 @@ def sources_section(assessment: Assessment) -> Section:
     """
     assumed = [text for each in assessment.cables for text in _assumed(each.figures)]
     if assessment.job.tape_tolerance:
-        tolerance = assessment.job.tape_tolerance
-        assumed.append(f"Each tape reading is taken to be good to ± {tolerance:g} mm.")
+        tolerance = Words(assessment.job.unit).typed(assessment.job.tape_tolerance)
+        assumed.append(f"Each tape reading is taken to be good to ± {tolerance}.")
     rows = tuple(_friction(each.figures) for each in assessment.cables)
     columns = tuple(Column(head) for head in ("Cable", "Friction", "Where it comes from"))
     blocks: list[Block] = [Bullets(tuple(assumed))] if assumed else []

@@ -9,12 +9,13 @@ import numpy as np
 
 from cableroute.assess import CableAssessment
 from cableroute.measure.job import Job
+from cableroute.measure.wording import Words
 from cableroute.mechanics.clip_places import Clip
 from cableroute.output.checks.cable import checks, not_judged
 from cableroute.output.checks.check import Check
 from cableroute.output.pictures.style import plain
 from cableroute.output.report.blocks import Column, Drawing, Paragraph, Section, Table, remarks
-from cableroute.output.wording import Words, distances, newtons, span
+from cableroute.output.wording import distances, newtons, span
 from cableroute.route.pieces import STRAIGHT, Array
 from cableroute.verdict.figures import Figures
 
@@ -126,7 +127,7 @@ _KINDS = {"anchor": "anchor", "clip": "clip", "suggested": "clip wanted, not in 
 
 
 def _unit(words: Words) -> str:
-    return "feet and inches" if words.unit in ("in", "ft") else "mm"
+    return "feet and inches" if words.inches else "mm"
 
 
 def _held_force(clip: Clip) -> str:

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from datetime import date
 
 from cableroute.assess import Assessment, CableAssessment, LinkageAssessment, SelectorAssessment
+from cableroute.measure.wording import Words
 from cableroute.output.cautions import cautions_for
 from cableroute.output.pictures.style import plain
 from cableroute.output.report.bench import bench_section, sources_section
@@ -24,7 +25,7 @@ from cableroute.output.report.blocks import (
 from cableroute.output.report.cable import cable_section
 from cableroute.output.report.linkage import linkage_section, selector_section
 from cableroute.output.report.space import scene
-from cableroute.output.wording import Words, newtons, span
+from cableroute.output.wording import newtons, span
 from cableroute.verdict.figures import Figures
 
 

@@ -6,13 +6,14 @@ import numpy as np
 import pytest
 
 from cableroute.measure.job import Cable, CheckReading
+from cableroute.measure.wording import Words
 from cableroute.verdict.survey_checks import check_findings
 
 TRUE = np.array([[0, 0, 0], [300, 0, 0], [300, 400, 0], [300, 400, 500]], dtype=float)
 LIMIT = 3.0 * 3.0**0.5
 
 
-def findings(points, *checks, tolerance=3.0):
+def findings(points, *checks, tolerance=3.0, unit="mm"):
     cable = Cable(
         name="one",
         points=np.asarray(points, dtype=float),
@@ -21,7 +22,7 @@ def findings(points, *checks, tolerance=3.0):
         labels=("lever", "sill", "", "arm"),
         checks=tuple(CheckReading(*check) for check in checks),
     )
-    return list(check_findings(cable, tolerance=tolerance))
+    return list(check_findings(cable, tolerance=tolerance, words=Words(unit)))
 
 
 def honest(*pairs):
@@ -81,3 +82,11 @@ def test_whole_millimetres_are_no_mismatch_where_points_are_fitted_as_read():
 
 def test_no_checks_no_findings():
     assert findings(TRUE) == []
+
+
+def test_lengths_are_worded_for_the_tape():
+    off = (0, 1, 406.4)
+    assert "says 406 mm, the coordinates 300 mm: 106 mm apart" in findings(TRUE, off)[0].message
+    (inches,) = findings(TRUE, off, unit="ft")
+    assert 'says 1\' 4", the coordinates 11 13/16": 4 3/16" apart' in inches.message
+    assert (round(inches.value, 6), inches.unit) == (106.4, "mm")

@@ -20,7 +20,7 @@ from cableroute.output.report.blocks import (
 )
 from cableroute.output.report.cable import towards
 from cableroute.output.report.contents import report
-from cableroute.output.wording import Words, distances, span
+from cableroute.output.wording import distances, span
 
 DATA = Path(__file__).resolve().parents[4] / "data"
 FILES = sorted(path.name for path in DATA.glob("*.toml"))
@@ -241,14 +241,6 @@ def test_the_scene_holds_everything_in_space():
     }
     assert first["line"][0] == first["points"][0]["at"]
     assert [drawing.what for drawing in space.drawings] == ["isometric", "isometric"]
-
-
-def test_lengths_follow_the_tape():
-    assert Words("mm").length(1234.4) == "1234 mm"
-    assert Words("mm").length(-0.2) == "0 mm"
-    assert Words("ft").length(1028.7) == "3' 4 1/2\""
-    assert Words("in").place(np.array([25.4, -25.4, 0.0])) == '1", -1", 0"'
-    assert Words("mm").length(float("inf")) == "none"
 
 
 @pytest.mark.parametrize(
