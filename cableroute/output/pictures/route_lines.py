@@ -56,10 +56,10 @@ def point_labels(
 
 def _bend_words(figures: Figures, corner: int, scale: float) -> str:
     route = figures.route
-    digits = 0 if scale == 1.0 else 1
-    radius = f"R {route.radii[corner] / scale:.{digits}f}"
+    digits, mark = (0, "") if scale == 1.0 else (1, '"')  # a bare radius is one in mm
+    radius = f"R {route.radii[corner] / scale:.{digits}f}{mark}"
     if not route.corner_fits[corner]:
-        radius += f" of {route.wanted_radii[corner] / scale:.{digits}f}"
+        radius += f" of {route.wanted_radii[corner] / scale:.{digits}f}{mark}"
     return f"{degrees(float(route.turns[corner])):.0f}° {radius}"
 
 
