@@ -143,11 +143,14 @@ def _chain(entry: LinkageEntry, cable: Cable, lost: float) -> Chain:
     grip = _arm(hand.pivot, hand.axis, hand.handle)
     bodies = [Body(name=hand.name, incoming=grip, outgoing=_cable_end(hand))]
     bodies += [_crank(crank) for crank in entry.crank]
+    first = next((each for each in reversed(entry.crank) if each.before_cable), hand)
+    last = next((each for each in entry.crank if not each.before_cable), far)
     core = Core(
         name="cable",
         hand=None if hand.drum else _swivel(hand.swivel, cable.points),
         far=_swivel(far.swivel, cable.points[::-1]),
         lost=lost,
+        ends=(f"hand end, at {first.name}", f"far end, at {last.name}"),
     )
     joints: list[Joint] = [_link(crank) for crank in entry.crank if crank.before_cable]
     joints.append(core)

@@ -63,6 +63,8 @@ class RodEnd:
         What the rod takes hold of.
     swivel : Swivel
         Where the rod comes from.
+    name : str
+        What to call it in messages.
 
     Raises
     ------
@@ -77,12 +79,13 @@ class RodEnd:
 
     member: Member
     swivel: Swivel
+    name: str = "cable end"
 
     def __post_init__(self) -> None:
         if self.neutral_length < ROD_AT_LEAST:
             raise GeometryError(
-                "cable end: expected the attachment clear of the swivel at neutral, got "
-                f"{self.neutral_length:.3g} mm between them"
+                f"{self.name}: expected the hole of the cable's rod clear of the swivel at neutral, "
+                f"got {self.neutral_length:.3g} mm between them"
             )
 
     @property
@@ -194,7 +197,7 @@ class RodEnd:
         """
         if self.side == 0.0:
             raise GeometryError(
-                "cable end: expected the rod across the driven arm at neutral, got it in line "
+                f"{self.name}: expected the rod across the driven arm at neutral, got it in line "
                 "with the pivot (a dead centre), where the cable cannot choose which way to turn it"
             )
         length = self.neutral_length + np.asarray(pulled, dtype=np.float64)

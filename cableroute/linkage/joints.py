@@ -52,12 +52,15 @@ class Cable:
         The swivels at its two ends; none is needed where the core winds on a drum.
     lost : float, default 0
         Whole free play between pulled and pushed, at the core [mm].
+    ends : tuple of str
+        What to call its ends in messages, hand end first.
     """
 
     name: str
     hand: Swivel | None = None
     far: Swivel | None = None
     lost: float = 0.0
+    ends: tuple[str, str] = ("hand end", "far end")
 
     def __post_init__(self) -> None:
         check_not_negative(self.lost, f"{self.name} lost motion")
@@ -87,7 +90,7 @@ class Cable:
         if swivel is None:
             which = "hand" if at_hand else "far"
             raise GeometryError(f"{self.name}: expected a swivel at its {which} end, got none")
-        return RodEnd(member=attachment, swivel=swivel)
+        return RodEnd(member=attachment, swivel=swivel, name=self.ends[0 if at_hand else 1])
 
 
 Joint: TypeAlias = Link | Cable

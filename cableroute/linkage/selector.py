@@ -66,7 +66,8 @@ class SelectorCable:
         rod = float(norm(self.point - self.hand.point))
         if rod < ROD_AT_LEAST:
             raise GeometryError(
-                f"{self.name}: expected its attachment clear of the swivel, got {rod:.3g} mm"
+                f"{self.name}: expected its hole in the lever clear of the swivel, "
+                f"got {rod:.3g} mm between them"
             )
 
     def pulled(self, lever: TwoAxisLever, select: ArrayLike, shift: ArrayLike) -> FloatArray:

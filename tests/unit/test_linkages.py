@@ -150,8 +150,12 @@ def test_a_need_past_the_dead_centre_is_not_met_by_little_core(cable, onward):
 
 
 def test_what_cannot_be_built_is_refused_by_name(cable):
-    with pytest.raises(GeometryError, match=r'linkage "gear": .*clear of the swivel'):
+    said = r"""linkage "gear": hand end, at lever: expected the hole of the cable's rod clear"""
+    with pytest.raises(GeometryError, match=said):
         work_out_linkage(entry(hand__swivel={"at": [330, 260, 220]}), cable=cable)
+    in_line = {"at": [-1358, 80, 100]}
+    with pytest.raises(GeometryError, match=r"far end, at box arm: .*in line with the pivot"):
+        work_out_linkage(entry(far__swivel=in_line, far__arm__neutral="up"), cable=cable)
 
 
 def test_no_limit_is_known_for_a_foot(cable):

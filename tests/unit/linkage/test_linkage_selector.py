@@ -322,7 +322,9 @@ def test_bad_levers(change, message):
 
 def test_bad_selectors():
     good = selector().shift
-    with pytest.raises(GeometryError, match="shift: expected its attachment clear of the swivel"):
+    with pytest.raises(
+        GeometryError, match="shift: expected its hole in the lever clear of the swivel"
+    ):
         SelectorCable(name="shift", point=good.hand.point, hand=good.hand, box=good.box)
     with pytest.raises(GeometryError, match="shift lost motion: expected 0 or more"):
         SelectorCable(name="shift", point=good.point, hand=good.hand, box=good.box, lost=-1)
