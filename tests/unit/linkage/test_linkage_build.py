@@ -109,6 +109,7 @@ def test_a_crank_before_the_cable_stands_before_it():
     end = Cable(name="c", points=points, kind="push-pull", bend_radius=100.0)
     chain = build_linkage(entry(crank=[crank]), cable=end, lost=0.0).chain
     assert [type(joint) for joint in chain.joints] == [Link, Core]
+    assert chain.cable.ends[0] == f"hand end, at {chain.bodies[1].name}"
     stroke = evaluate(chain, [0.2])
     np.testing.assert_allclose(stroke.coordinates[1], 0.2, atol=1e-9)  # a parallelogram
 
