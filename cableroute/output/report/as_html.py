@@ -29,6 +29,8 @@ from cableroute.output.telling import Begin, Told, each_drawing, silent
 _LONGEST, _SYLLABLE = 30, 10
 #: Hebrew, Arabic and the like: set apart, or a figure beside them would change its place.
 _RTL = "\u0590-\u08ff\ufb1d-\ufdff\ufe70-\ufefc"
+#: Feet and inches as `format_inches` writes them: 3' 4 1/2".
+_FEET_AND_INCHES = re.compile(r"""(?<![\w/])(?:\d+' )?\d+(?: \d+/\d+)?\"""")
 _RIGHT_TO_LEFT = re.compile(f"[{_RTL}]+(?: +[{_RTL}]+)*")
 _VIEWS = (("plan", "Plan"), ("side", "Side"), ("front", "Front"), ("reset", "Reset"))
 _ZOOMS = (("in", "Zoom in", "+"), ("out", "Zoom out", "−"))
@@ -105,12 +107,16 @@ def escape(text: str) -> str:
 
 
 def _text(text: str) -> str:
-    """Escape words that stand in the page; long ones may break, or they stretch their table."""
+    """Escape words that stand in the page; long ones may break, or they stretch their table.
+
+    Feet and inches may not: a line that ends in 3' reads as another length.
+    """
+    whole = _FEET_AND_INCHES.sub(lambda found: found[0].replace(" ", "\xa0"), one_line(text))
     words = (
         "<wbr>".join(_escape(word[i : i + _SYLLABLE]) for i in range(0, len(word), _SYLLABLE))
         if len(word) > _LONGEST
         else _escape(word)
-        for word in one_line(text).split(" ")
+        for word in whole.split(" ")
     )
     return _RIGHT_TO_LEFT.sub(r"<bdi>\g<0></bdi>", " ".join(words))
 
