@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 import numpy as np
 import pytest
 
@@ -202,6 +204,28 @@ def test_misread_diagonal_is_a_remark():
     (remark,) = frame.remarks
     assert remark.code == "tape-blunder"
     assert "A to C" in remark.message
+
+
+@pytest.mark.parametrize(("unit", "words"), [("mm", "369 mm would"), ("in", "1' 2 9/16\" would")])
+def test_a_remark_speaks_the_unit_of_the_tape(unit, words):
+    tape = [{**one, "read": f"{one['read']} mm"} for one in taped(AC=540)]
+    (remark,) = frame_of(unit=unit, node_tape=tape, nodes_flat=True).remarks
+    assert words in remark.message
+    assert (" mm" in remark.message) == (unit == "mm")
+
+
+@pytest.mark.parametrize(("unit", "words"), [("mm", r"\d+ mm"), ("ft", r"(\d+' )?\d[\d /]*\"")])
+def test_a_doubtful_place_is_told_in_the_unit_of_the_tape(unit, words):
+    nodes = {"A": ["0 mm"] * 3, "B": ["500 mm", "8 mm", "0 mm"], "C": ["1000 mm", "0 mm", "0 mm"]}
+    tape = {"A": "640 mm", "B": "400 mm", "C": "640 mm"}
+    cable = {**CABLE, "bend_radius": "50 mm", "points": [{"tape": tape, "side": "up"}] * 2}
+    read = RouteFile.model_validate(
+        {"unit": unit, "tape_tolerance": "3 mm", "nodes": nodes, "cable": [cable]},
+        context={"unit": unit},
+    )
+    frame = Frame.of(read, place=str, faults=[])
+    _, doubt = frame.place_point(read.cable[0].points[0])
+    assert re.search(rf"good to {words} only", doubt)
 
 
 def test_node_that_may_stand_on_either_side_is_a_remark():

@@ -99,7 +99,12 @@ def test_every_point_is_named_once(shift):
 
 def test_bends_carry_turn_and_radius(shift):
     words = [text.get_text() for text in draw_side(shift).texts]
-    assert sum("° R 160" in word for word in words) == len(shift.figures.route.turns)
+    assert sum(word.endswith("° R 160") for word in words) == len(shift.figures.route.turns)
+
+
+def test_radii_in_inches_are_marked_as_such(shift):
+    words = [text.get_text() for text in draw_side(shift, unit="ft").texts]
+    assert sum(word.endswith('° R 6.3"') for word in words) == len(shift.figures.route.turns)
 
 
 @pytest.mark.parametrize("name", FILES)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 
 import numpy as np
@@ -60,6 +61,23 @@ def test_a_tape_in_inches_is_answered_in_feet_and_inches():
     assert "between anchors" in flat(FULL, unit="in")
     assert "4' 8" in flat(FULL, unit="in")
     assert "mm between anchors" not in flat(FULL, unit="in")
+
+
+def test_travel_and_what_is_lost_of_it_follow_the_tape():
+    one = replace(FULL, travel=50.8)
+    lost = assess(Job("", (one,), tape_tolerance=0.0)).cables[0].figures.lost.total
+    arrives = f"{50.8 - lost:.0f} mm"
+    assert f"lost motion {lost:.1f} mm at most: of 51 mm travel {arrives} arrives" in flat(one)
+    assert f'lost motion {lost / 25.4:.2f}" at most: of 2" travel 1 ' in flat(one, unit="in")
+
+
+@pytest.mark.parametrize("unit", ["in", "ft"])
+def test_nothing_is_told_in_millimetres_of_a_tape_in_inches(unit):
+    one = replace(FULL, travel=50.8, push_load=80.0, temperature=(0.0, 50.0), slack=20.0)
+    job = Job("", (one,), unit=unit, tape_tolerance=3.0)
+    told = [line for _, line in report_lines(assess(job, lay=True), full=True)]
+    strange = [line for line in told if re.search(r"\d mm", line)]
+    assert [line for line in strange if "for a sag of 5 mm, at most 24 in" not in line] == []
 
 
 def test_no_friction_range_shows_one_figure():
