@@ -9,6 +9,7 @@ import pytest
 
 from cableroute.assess import assess
 from cableroute.comparison.line_up import compare_options, line_up
+from cableroute.hardware.library import load_library
 from cableroute.measure.job import Cable, Job
 from cableroute.output.compare_text import MOST_FINDINGS, comparison_lines
 from cableroute.verdict.findings import Finding
@@ -35,3 +36,15 @@ def test_findings_left_out_are_counted(more, what_if, told):
     )
     lines = [line for _, line in comparison_lines([compare_options(options)], (), inches=False)]
     assert [line for line in lines if "more finding" in line] == ([told] if told else [])
+
+
+def test_a_comparison_of_an_inch_machine_tells_no_millimetres():
+    job = Job(
+        "", (replace(GAS, family=load_library()["push-solid-medium"], travel=50.8),), unit="in"
+    )
+    comparisons, _ = line_up({"gas": assess(job)}, pair=True)
+    told = "\n".join(line for _, line in comparison_lines(comparisons, (), inches=True))
+    lost = comparisons[0].options[0].figures.lost
+    assert f'{lost.total / 25.4:.2f}"' in told
+    assert f'every reversal ({lost.clearance / 25.4:.2f}")' in " ".join(told.split())
+    assert " mm" not in told
