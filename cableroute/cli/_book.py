@@ -13,7 +13,7 @@ from cableroute.cli.console import say
 from cableroute.errors import CableRouteError, RouteFileError
 from cableroute.hardware.family import Family
 from cableroute.hardware.library import find_family
-from cableroute.measure.dialogue import Session
+from cableroute.measure.dialogue import Dialogue
 from cableroute.measure.models import CableEntry, RouteFile
 from cableroute.measure.positions import Frame, Place
 from cableroute.measure.route_text import parse_toml, placer, read_text, validate
@@ -29,25 +29,25 @@ _ASSUMED = "assumed: put in the figure of your own cable"
 
 @dataclass(slots=True)
 class Book:
-    """A session and the file it is kept in."""
+    """A dialogue and the file it is kept in."""
 
     shown: Path
     path: Path
     name: str
-    session: Session
+    dialogue: Dialogue
     text: PointsText
     radius: float
     mark: str  # a byte-order mark, if the file began with one
     newline: str
-    checked: int  # how many points check readings could name when the session began
+    checked: int  # how many points check readings could name when the dialogue began
     on_disk: bytes | None
     is_written: bool = False
 
     def save(self) -> None:
         """Write the points, unless they stand in the file already or none was ever typed."""
-        if not self.session.points and not self.is_written:
+        if not self.dialogue.points and not self.is_written:
             return  # a name mistyped must not become a machine
-        rows = [(spot.origin, spot.written) for spot in self.session.points]
+        rows = [(spot.origin, spot.written) for spot in self.dialogue.points]
         text = self.mark + self.text.with_points(rows).replace("\n", self.newline)
         wanted = text.encode()
         if wanted == self.on_disk:
@@ -138,7 +138,7 @@ def _read(
     chosen = entry.cable[which]
     family = _family(chosen, library, place(("cable", which, "family")))
     od = family.conduit_od if family else 0.0
-    session = Session(
+    dialogue = Dialogue(
         _frame(entry, which, count=len(written[which]), conduit_od=od, place=place),
         written[which],
         unit=unit or entry.unit,
@@ -150,7 +150,7 @@ def _read(
         shown=path,
         path=path.resolve(),
         name=chosen.name,
-        session=session,
+        dialogue=dialogue,
         text=PointsText(text, cable=which),
         radius=bend_radius or own_radius,
         mark="\ufeff" if raw and raw.startswith(b"\xef\xbb\xbf") else "",

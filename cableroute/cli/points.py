@@ -60,13 +60,13 @@ def _talk(book: Book) -> int:
     if sys.stdin.isatty():
         with suppress(ImportError):
             import readline  # noqa: F401  # gives input() its line editing
-        say(f"Points of {book.name}, from the hand end; numbers are in {book.session.unit}.")
+        say(f"Points of {book.name}, from the hand end; numbers are in {book.dialogue.unit}.")
         say("Type help for the ways to write one, stop to end.")
     else:
         # bytes that are no text must end in a complaint about a line, not in a traceback
         getattr(sys.stdin, "reconfigure", lambda **_: None)(errors="replace")
     with ear.listening():
-        while not book.session.stopped and (line := ear.line(book.session.prompt)) is not None:
+        while not book.dialogue.stopped and (line := ear.line(book.dialogue.prompt)) is not None:
             try:
                 _answer(book, line)
             except CableRouteError as error:
@@ -79,18 +79,18 @@ def _talk(book: Book) -> int:
 
 
 def _answer(book: Book, line: str) -> None:
-    before = book.session.points
-    replies = book.session.apply(line)
+    before = book.dialogue.points
+    replies = book.dialogue.apply(line)
     book.save()
     for reply in replies:
         say(reply)
-    if book.session.points is not before:
-        for reply in running_lines(book.session, radius=book.radius):
+    if book.dialogue.points is not before:
+        for reply in running_lines(book.dialogue, radius=book.radius):
             say(reply)
 
 
 def _farewell(book: Book) -> Iterator[str]:
-    spots = book.session.points
+    spots = book.dialogue.points
     if not spots and not book.is_written:
         yield "No point typed; no file written."
         return

@@ -73,7 +73,7 @@ def suggest(
     if json:
         say_json(advice_dict(found))
     else:
-        for mood, line in advice_lines(found, inches=job.unit in ("in", "ft")):
+        for mood, line in advice_lines(found):
             say(line, mood)
         if apply is not None:
             say(f"{apply} is written." if moved else f"Nothing moves: {apply} is not written.")

@@ -54,7 +54,7 @@ class Spot:
     doubt : str
         What is doubtful about it.
     origin : int or None
-        Which point of the file it was when the session began, the first being 0 [-].
+        Which point of the file it was when the dialogue began, the first being 0 [-].
     """
 
     written: Mapping[str, Any]

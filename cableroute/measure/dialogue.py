@@ -1,6 +1,6 @@
 """Points typed one by one at the machine: the commands, and what has been typed so far.
 
-Nothing here reads, prints or saves; :class:`Session` takes a line and answers with lines.
+Nothing here reads, prints or saves; :class:`Dialogue` takes a line and answers with lines.
 """
 
 from __future__ import annotations
@@ -41,7 +41,7 @@ class _State:
     current: int = -1
 
 
-class Session:
+class Dialogue:
     """The points of one cable while they are typed.
 
     Parameters
@@ -70,10 +70,10 @@ class Session:
 
     Examples
     --------
-    >>> session = Session(Frame({}, {}, 1.5))
-    >>> session.apply("100 0 12")
+    >>> dialogue = Dialogue(Frame({}, {}, 1.5))
+    >>> dialogue.apply("100 0 12")
     ('point 1: x 100 mm (3 15/16"), y 0 mm (0"), z 12 mm (1/2")',)
-    >>> session.points[0].written
+    >>> dialogue.points[0].written
     {'at': [100, 0, 12]}
     """
 
@@ -284,7 +284,7 @@ class Session:
     def _help(self, _: str) -> tuple[str, ...]:
         return (*HELP, f"Bare numbers are read as {self.unit}; units: {', '.join(MM_PER_UNIT)}.")
 
-    _commands: Mapping[str, Callable[[Session, str], tuple[str, ...]]] = {
+    _commands: Mapping[str, Callable[[Dialogue, str], tuple[str, ...]]] = {
         "on": _on,
         "tape": _tape,
         "back": _back,

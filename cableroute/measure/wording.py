@@ -83,8 +83,8 @@ class Words:
             return f'{value / _INCH:{sign}z.{digits + 1}f}"'
         return f"{value:{sign}z.{digits}f} mm"
 
-    def typed(self, value: float) -> str:
-        """Write a length as the one number that may have been typed.
+    def plain(self, value: float) -> str:
+        """Write a length as one number, as it may have been typed or stands on a part.
 
         Parameters
         ----------
@@ -98,10 +98,10 @@ class Words:
 
         Examples
         --------
-        >>> print(Words("in").typed(304.8))
-        12"
+        >>> print(Words("in").plain(304.8), Words().plain(7.5))
+        12" 7.5 mm
         """
-        return f'{value / _INCH:g}"' if self.inches else f"{value:g} mm"
+        return f'{round(value / _INCH, 3):g}"' if self.inches else f"{value:g} mm"
 
     def place(self, point: Floats) -> str:
         """Write the three coordinates of a point.

@@ -10,7 +10,6 @@ from typing import Any
 
 from cableroute.assess import CableAssessment
 from cableroute.route.repair import MOST_FREEDOMS, Repair
-from cableroute.units import format_inches
 from cableroute.verdict.advice import Advice, Change
 
 WIDTH = 80
@@ -45,15 +44,13 @@ class Suggestion:
     advice: Advice
 
 
-def advice_lines(suggestions: Sequence[Suggestion], *, inches: bool) -> Iterator[tuple[str, str]]:
+def advice_lines(suggestions: Sequence[Suggestion]) -> Iterator[tuple[str, str]]:
     """Yield the suggestions line by line, each after the verdict that may colour it.
 
     Parameters
     ----------
     suggestions : sequence of Suggestion
         One for each cable.
-    inches : bool
-        Whether lengths are shown in feet and inches.
 
     Yields
     ------
@@ -63,7 +60,7 @@ def advice_lines(suggestions: Sequence[Suggestion], *, inches: bool) -> Iterator
     for suggestion in suggestions:
         verdict = suggestion.before.verdict
         yield verdict, f"{verdict.upper():9}{suggestion.before.figures.cable.name}"
-        for indent, text in _cable(suggestion, inches=inches):
+        for indent, text in _cable(suggestion):
             pad = " " * indent
             for line in textwrap.wrap(
                 text, WIDTH, initial_indent=pad, subsequent_indent=pad + "  "
@@ -73,9 +70,9 @@ def advice_lines(suggestions: Sequence[Suggestion], *, inches: bool) -> Iterator
     yield from (("", line) for line in textwrap.wrap(RADIUS_ALONE, WIDTH))
 
 
-def _cable(suggestion: Suggestion, *, inches: bool) -> Iterator[tuple[int, str]]:
-    yield from _moves(suggestion, inches=inches)
-    advice = suggestion.advice
+def _cable(suggestion: Suggestion) -> Iterator[tuple[int, str]]:
+    yield from _moves(suggestion)
+    advice, words = suggestion.advice, suggestion.before.figures.words
     zones = bool(suggestion.before.figures.clearances)
     if advice.bends:
         yield 2, f"Bends by what they cost, at friction {advice.friction:g}:"
@@ -95,8 +92,8 @@ def _cable(suggestion: Suggestion, *, inches: bool) -> Iterator[tuple[int, str]]
     if advice.force_is_trouble and not advice.sweeps:
         yield 2, "No two bends can be made one wider sweep with less wrap."
     for change in advice.sweeps[:MOST_SHOWN]:
-        place = ", ".join(_length(value, inches=inches) for value in change.point)
-        radius = _length(change.radius, inches=inches)
+        place = ", ".join(words.length(value) for value in change.point)
+        radius = words.length(change.radius)
         yield (
             2,
             (
@@ -106,15 +103,16 @@ def _cable(suggestion: Suggestion, *, inches: bool) -> Iterator[tuple[int, str]]
         )
 
 
-def _moves(suggestion: Suggestion, *, inches: bool) -> Iterator[tuple[int, str]]:
+def _moves(suggestion: Suggestion) -> Iterator[tuple[int, str]]:
     repair, after = suggestion.repair, suggestion.after
-    farthest = _length(repair.farthest, inches=inches)
+    words = suggestion.before.figures.words
+    farthest = words.length(repair.farthest)
     if after is not None:
         yield 2, "The smallest moves found that make every bend fit (tried again after rounding):"
         cable = suggestion.before.figures.cable
         for i in repair.distances.nonzero()[0].tolist():
-            to = ", ".join(_length(value, inches=inches) for value in after.figures.cable.points[i])
-            yield 4, f"{cable.point_name(i)}: {_way(repair.moves[i], inches=inches)}, to ({to})"
+            to = ", ".join(words.length(value) for value in after.figures.cable.points[i])
+            yield 4, f"{cable.point_name(i)}: {_way(repair.moves[i], words)}, to ({to})"
         yield 2, f"With these the verdict is {after.verdict}."
         for finding in after.findings:
             if finding.level == "fail":
@@ -140,7 +138,7 @@ def _moves(suggestion: Suggestion, *, inches: bool) -> Iterator[tuple[int, str]]
             ),
         )
     else:
-        short = f"; {_length(repair.shortfall, inches=inches)} of leg would still lack"
+        short = f"; {words.length(repair.shortfall)} of leg would still lack"
         yield (
             2,
             (
@@ -155,12 +153,12 @@ def _moved(repair: Repair) -> set[int]:
     return set(repair.distances.nonzero()[0].tolist())
 
 
-def _way(move: Any, *, inches: bool) -> str:
+def _way(move: Any, words: Words) -> str:
     """Words such as ``12 mm up and 3 mm aft``."""
-    words = (("fore", "aft"), ("left", "right"), ("up", "down"))
+    ways = (("fore", "aft"), ("left", "right"), ("up", "down"))
     parts = [
-        f"{_length(abs(step), inches=inches)} {pair[0] if step > 0 else pair[1]}"
-        for step, pair in zip(move, words, strict=True)
+        f"{words.length(abs(step))} {pair[0] if step > 0 else pair[1]}"
+        for step, pair in zip(move, ways, strict=True)
         if abs(step) >= 0.05
     ]
     return " and ".join(parts)
@@ -174,74 +172,3 @@ def _gain(change: Change, *, zones: bool) -> str:
         parts.append("keeps clear of every solid")
     gain = f"{degrees(change.wrap):.0f} deg less wrap, {change.force:.0f} N less"
     return "; ".join([gain, *parts])
-
-
-def _length(value: float, *, inches: bool) -> str:
-    return format_inches(value) if inches else f"{value:z.0f} mm"
-
-
-def advice_dict(suggestions: Sequence[Suggestion]) -> dict[str, Any]:
-    """Return the suggestions as nested dictionaries, ready for JSON.
-
-    Parameters
-    ----------
-    suggestions : sequence of Suggestion
-        One for each cable.
-
-    Returns
-    -------
-    dict
-        Numbers, strings, lists and None only.
-    """
-    return {"schema": 1, "note": RADIUS_ALONE, "cables": [_one(item) for item in suggestions]}
-
-
-def _one(suggestion: Suggestion) -> dict[str, Any]:
-    repair, after, advice = suggestion.repair, suggestion.after, suggestion.advice
-    cable = suggestion.before.figures.cable
-    return {
-        "name": cable.name,
-        "verdict": suggestion.before.verdict,
-        "verdict_after": after.verdict if after else None,
-        "fits": bool(suggestion.before.figures.route.fits),
-        "fits_after": repair.fits,
-        "shortfall_mm": repair.shortfall,
-        "farthest_mm": repair.farthest,
-        "moves": [
-            {
-                "at": cable.point_name(i),
-                "point": i + 1,
-                "move_mm": repair.moves[i].tolist(),
-                "distance_mm": float(repair.distances[i]),
-                "to_mm": after.figures.cable.points[i].tolist(),
-            }
-            for i in sorted(_moved(repair))
-            if after
-        ],
-        "friction": advice.friction,
-        "bends": [
-            {
-                "at": bend.at,
-                "turn_deg": degrees(bend.turn),
-                "cost": bend.cost,
-                "force_n": bend.force,
-            }
-            for bend in advice.bends
-        ],
-        "leave_out": [_change(change) for change in advice.omissions],
-        "sweeps": [
-            {**_change(change), "point_mm": list(change.point), "radius_mm": change.radius}
-            for change in advice.sweeps
-        ],
-        "force_is_trouble": advice.force_is_trouble,
-    }
-
-
-def _change(change: Change) -> dict[str, Any]:
-    return {
-        "at": change.at,
-        "wrap_saved_deg": degrees(change.wrap),
-        "force_saved_n": change.force,
-        "fits": change.fits,
-        "too_near": list(change.blocked),
-    }

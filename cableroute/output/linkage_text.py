@@ -115,7 +115,7 @@ def _findings(findings: Sequence[Finding]) -> Lines:
         yield from ((finding.level, line) for line in _wrap(text, 12))
     more = len(findings) - MOST_FINDINGS
     if more > 0:
-        yield "note", f"  and {more} more findings: see --json"
+        yield "note", f"  and {more} more; --json lists them all"
 
 
 def stroke_table(figures: LinkageFigures) -> list[str]:

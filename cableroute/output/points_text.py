@@ -7,17 +7,17 @@ import math
 import numpy as np
 
 from cableroute.errors import GeometryError
-from cableroute.measure.dialogue import Session
+from cableroute.measure.dialogue import Dialogue
 from cableroute.route.fillet import fit_arcs
 from cableroute.units import format_both
 
 
-def running_lines(session: Session, *, radius: float) -> list[str]:
+def running_lines(dialogue: Dialogue, *, radius: float) -> list[str]:
     """Say how long the route is so far, how far it turns and where it is tightest.
 
     Parameters
     ----------
-    session : Session
+    dialogue : Dialogue
         The points so far.
     radius : float
         Least bend radius to the conduit's centreline [mm].
@@ -27,7 +27,7 @@ def running_lines(session: Session, *, radius: float) -> list[str]:
     list of str
         Nothing for fewer than two points.
     """
-    spots = session.points
+    spots = dialogue.points
     if len(spots) < 2:
         return []
     radii = [spot.entry.radius or radius for spot in spots[1:-1]]
@@ -39,7 +39,7 @@ def running_lines(session: Session, *, radius: float) -> list[str]:
         return [f"  no route yet: {error}"]
     leg = int(np.argmin(route.slacks))
     slack = float(route.slacks[leg])
-    ends = " to ".join(session.name(int(route.kept[i])) for i in (leg, leg + 1))
+    ends = " to ".join(dialogue.name(int(route.kept[i])) for i in (leg, leg + 1))
     room = "to spare" if slack >= 0.0 else "too short for its bends"
     return [
         f"  so far: length {format_both(float(route.length))}, "

@@ -83,7 +83,7 @@ def _cable(cable: CableAssessment) -> Iterator[tuple[str, str]]:
         yield from ((finding.level, line) for line in _wrap(text, indent=12))
     more = len(cable.findings) - MOST_FINDINGS
     if more > 0:
-        yield "note", f"  and {more} more findings: see --json"
+        yield "note", f"  and {more} more; --json lists them all"
 
 
 def _rows(figures: Figures) -> Iterator[tuple[str, str]]:

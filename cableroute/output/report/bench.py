@@ -96,7 +96,7 @@ def sources_section(assessment: Assessment) -> Section:
     """
     assumed = [text for each in assessment.cables for text in _assumed(each.figures)]
     if assessment.job.tape_tolerance:
-        tolerance = Words(assessment.job.unit).typed(assessment.job.tape_tolerance)
+        tolerance = Words(assessment.job.unit).plain(assessment.job.tape_tolerance)
         assumed.append(f"Each tape reading is taken to be good to ± {tolerance}.")
     rows = tuple(_friction(each.figures) for each in assessment.cables)
     columns = tuple(Column(head) for head in ("Cable", "Friction", "Where it comes from"))

@@ -136,7 +136,7 @@ def _shopping(assessment: Assessment) -> Section:
     for linkage in assessment.linkages:
         threads = [thread for thread in linkage.figures.built.entry.adjusters if thread]
         if threads:
-            which = " and ".join(f"{thread:.0f} mm" for thread in threads) + " of thread"
+            which = " and ".join(words.length(thread) for thread in threads) + " of thread"
             rows.append(("Adjusters", str(len(threads)), which, linkage.figures.name))
     text = (
         "Order after the bench test, not before. Grommets, one for each panel that a run passes "
@@ -160,12 +160,12 @@ def _items(cable: CableAssessment, words: Words) -> Iterator[tuple[str, str, str
     what = f"Cable {family.name}" if family else "Cable, family not chosen"
     yield what, str(pair), _length(figures, words), name
     kinds = [clip.kind for clip in cable.holding.clips]
-    outside = f"for a conduit of {family.conduit_od:g} mm outside" if family else "for the conduit"
+    outside = f"for a conduit of {words.plain(family.conduit_od)} outside" if family else "for the conduit"
     for item, kind, more in _FIXINGS:
         if kind in kinds:
             yield item, str(pair * kinds.count(kind)), f"{outside}{more}", name
     if family and family.rod_od:
-        rod = f"{family.rod_od:g} mm, as a rule part of the cable (common practice, no source)"
+        rod = f"{words.plain(family.rod_od)}, as a rule part of the cable (common practice, no source)"
         yield "End rods", "2", rod, name
     fitting = "fork, ball joint or nipple to suit lever and far arm"
     yield "End fittings", str(2 * pair), fitting, name

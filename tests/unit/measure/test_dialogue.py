@@ -6,7 +6,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from cableroute.errors import CableRouteError
-from cableroute.measure.dialogue import Session
+from cableroute.measure.dialogue import Dialogue
 from cableroute.measure.positions import Frame
 from cableroute.measure.tubes import Tube
 
@@ -19,14 +19,14 @@ FRAME = Frame(NODES, {"rail": Tube("rail", [0, 0, 0], [1000, 0, 0], 38)}, 1.5)
 
 
 def typed(*lines, **options):
-    session = Session(FRAME, **options)
+    dialogue = Dialogue(FRAME, **options)
     for line in lines:
-        session.apply(line)
-    return session
+        dialogue.apply(line)
+    return dialogue
 
 
-def written(session):
-    return [dict(spot.written) for spot in session.points]
+def written(dialogue):
+    return [dict(spot.written) for spot in dialogue.points]
 
 
 @pytest.mark.parametrize(
@@ -40,27 +40,27 @@ def written(session):
     ],
 )
 def test_three_lengths_on_one_line(line, at, mm):
-    session = typed(line)
-    assert written(session) == [{"at": at}]
-    np.testing.assert_allclose(session.points[0].position, mm, rtol=1e-12)
+    dialogue = typed(line)
+    assert written(dialogue) == [{"at": at}]
+    np.testing.assert_allclose(dialogue.points[0].position, mm, rtol=1e-12)
 
 
 def test_one_length_is_x_and_y_and_z_are_asked_for():
-    session = Session(FRAME)
-    prompts = [session.prompt]
+    dialogue = Dialogue(FRAME)
+    prompts = [dialogue.prompt]
     for line in ("3' 4", "7", "back", "8", "9"):
-        session.apply(line)
-        prompts.append(session.prompt)
+        dialogue.apply(line)
+        prompts.append(dialogue.prompt)
     ask = ["point 1> ", "point 1, y> ", "point 1, z> ", "point 1, y> ", "point 1, z> ", "point 2> "]
     assert prompts == ask
-    assert written(session) == [{"at": ["3' 4", 8, 9]}]
+    assert written(dialogue) == [{"at": ["3' 4", 8, 9]}]
 
 
 def test_numbers_typed_in_another_unit_than_the_file_s_carry_it():
-    session = typed("40; 0; 12 1/2", "1' 2; 0; 300 mm", unit="in", file_unit="mm")
-    assert written(session) == [{"at": ["40 in", 0, "12 1/2 in"]}, {"at": ["1' 2", 0, "300 mm"]}]
-    np.testing.assert_allclose(session.points[0].position, [1016, 0, 317.5])
-    np.testing.assert_allclose(session.points[1].position, [355.6, 0, 300])
+    dialogue = typed("40; 0; 12 1/2", "1' 2; 0; 300 mm", unit="in", file_unit="mm")
+    assert written(dialogue) == [{"at": ["40 in", 0, "12 1/2 in"]}, {"at": ["1' 2", 0, "300 mm"]}]
+    np.testing.assert_allclose(dialogue.points[0].position, [1016, 0, 317.5])
+    np.testing.assert_allclose(dialogue.points[1].position, [355.6, 0, 300])
 
 
 @pytest.mark.parametrize(
@@ -73,10 +73,10 @@ def test_numbers_typed_in_another_unit_than_the_file_s_carry_it():
     ],
 )
 def test_a_point_on_a_tube(line, clock):
-    session = typed(line, conduit_od=8.0)
-    assert written(session) == [{"on": "rail", "along": 350, "clock": clock}]
+    dialogue = typed(line, conduit_od=8.0)
+    assert written(dialogue) == [{"on": "rail", "along": 350, "clock": clock}]
     # 3 o'clock looking forward is the right, -y: half of tube and conduit away
-    np.testing.assert_allclose(session.points[0].position, [350, -23, 0], atol=1e-9)
+    np.testing.assert_allclose(dialogue.points[0].position, [350, -23, 0], atol=1e-9)
 
 
 def test_a_length_with_spaces_along_a_tube():
@@ -92,57 +92,57 @@ def test_a_length_with_spaces_along_a_tube():
     ],
 )
 def test_tape_distances(line):
-    session = typed(line)
-    assert written(session) == [{"tape": {"A": 500, "B": 900, "front cross": 700}, "side": "up"}]
-    here = session.points[0].position
+    dialogue = typed(line)
+    assert written(dialogue) == [{"tape": {"A": 500, "B": 900, "front cross": 700}, "side": "up"}]
+    here = dialogue.points[0].position
     reach = [np.linalg.norm(here - node) for node in NODES.values()]
     np.testing.assert_allclose(reach, [500, 900, 700], atol=1e-6)
     assert here[2] > 0
 
 
 def test_the_echo_is_in_both_systems():
-    assert Session(FRAME).apply("1028.7 0 -12") == (
+    assert Dialogue(FRAME).apply("1028.7 0 -12") == (
         'point 1: x 1029 mm (3\' 4 1/2"), y 0 mm (0"), z -12 mm (-1/2")',
     )
 
 
 def test_back_and_redo_take_back_every_kind_of_change():
-    session = typed("0 0 0", "100 0 0", "label sill", "fix clip", "delete 1")
-    after = written(session)
+    dialogue = typed("0 0 0", "100 0 0", "label sill", "fix clip", "delete 1")
+    after = written(dialogue)
     for _ in range(5):
-        session.apply("back")
-    assert session.points == ()
+        dialogue.apply("back")
+    assert dialogue.points == ()
     for _ in range(5):
-        session.apply("redo")
-    assert written(session) == after == [{"at": [100, 0, 0], "label": "sill", "fix": "clip"}]
-    session.apply("back")
-    session.apply("5 5 5")
+        dialogue.apply("redo")
+    assert written(dialogue) == after == [{"at": [100, 0, 0], "label": "sill", "fix": "clip"}]
+    dialogue.apply("back")
+    dialogue.apply("5 5 5")
     with pytest.raises(CableRouteError, match="nothing to make again"):
-        session.apply("redo")
+        dialogue.apply("redo")
 
 
 def test_insert_label_and_fix_mean_the_point_just_typed():
-    session = typed("0 0 0", "200 0 0", "insert 2", "100 0 0", "label knee", "fix clip", "300 0 0")
-    session.apply("label 1: lever")
-    session.apply("fix anchor 4")
-    assert written(session) == [
+    dialogue = typed("0 0 0", "200 0 0", "insert 2", "100 0 0", "label knee", "fix clip", "300 0 0")
+    dialogue.apply("label 1: lever")
+    dialogue.apply("fix anchor 4")
+    assert written(dialogue) == [
         {"at": [0, 0, 0], "label": "lever"},
         {"at": [100, 0, 0], "label": "knee", "fix": "clip"},
         {"at": [200, 0, 0]},
         {"at": [300, 0, 0], "fix": "anchor"},
     ]
-    session.apply("label 1:")
-    session.apply("fix none 4")
-    assert [len(point) for point in written(session)] == [1, 3, 1, 1]
+    dialogue.apply("label 1:")
+    dialogue.apply("fix none 4")
+    assert [len(point) for point in written(dialogue)] == [1, 3, 1, 1]
 
 
 def test_old_points_keep_their_place_of_origin():
     old = [{"at": [0, 0, 0]}, {"at": ["4 in", 0, 0], "radius": 60}, {"at": [300, 0, 0]}]
-    session = Session(FRAME, old)
+    dialogue = Dialogue(FRAME, old)
     for line in ("insert 2", "50 0 0", "delete 1", "label 2: x"):
-        session.apply(line)
-    assert [spot.origin for spot in session.points] == [None, 1, 2]
-    assert session.points[1].entry.radius == 60
+        dialogue.apply(line)
+    assert [spot.origin for spot in dialogue.points] == [None, 1, 2]
+    assert dialogue.points[1].entry.radius == 60
 
 
 @pytest.mark.parametrize(
@@ -172,11 +172,11 @@ def test_old_points_keep_their_place_of_origin():
     ],
 )
 def test_what_cannot_be_read_changes_nothing(line, words):
-    session = Session(FRAME)
+    dialogue = Dialogue(FRAME)
     with pytest.raises(CableRouteError, match=words):
-        session.apply(line)
-    assert session.points == ()
-    assert session.prompt == "point 1> "
+        dialogue.apply(line)
+    assert dialogue.points == ()
+    assert dialogue.prompt == "point 1> "
 
 
 def test_the_same_place_twice_is_said():
@@ -184,11 +184,11 @@ def test_the_same_place_twice_is_said():
 
 
 def test_blank_lines_and_notes_are_passed_over_and_stop_stops():
-    session = typed("", "  ", "# from the lever")
-    assert session.points == ()
-    assert session.apply("list") == ("There are no points.",)
-    session.apply("stop")
-    assert session.stopped
+    dialogue = typed("", "  ", "# from the lever")
+    assert dialogue.points == ()
+    assert dialogue.apply("list") == ("There are no points.",)
+    dialogue.apply("stop")
+    assert dialogue.stopped
 
 
 COMMANDS = st.sampled_from(
@@ -200,13 +200,13 @@ COMMANDS = st.sampled_from(
 @settings(deadline=None, max_examples=30)
 @given(st.lists(COMMANDS | st.text(max_size=12), max_size=25))
 def test_any_lines_leave_points_that_can_be_read_again(lines):
-    session = Session(FRAME)
+    dialogue = Dialogue(FRAME)
     for line in lines:
         try:
-            replies = session.apply(line)
+            replies = dialogue.apply(line)
         except CableRouteError:
             continue
         assert all(isinstance(reply, str) for reply in replies)
-    again = Session(FRAME, written(session))
-    for one, two in zip(session.points, again.points, strict=True):
+    again = Dialogue(FRAME, written(dialogue))
+    for one, two in zip(dialogue.points, again.points, strict=True):
         np.testing.assert_array_equal(one.position, two.position)

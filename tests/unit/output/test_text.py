@@ -117,7 +117,7 @@ def test_a_line_s_mood_is_the_level_it_speaks_of():
 def test_many_findings_are_cut_and_counted():
     zigzag = np.array([[30 * (i % 2), 30 * i, 0] for i in range(40)], dtype=float)
     report = text(replace(FULL, points=zigzag, labels=()))
-    assert "more findings: see --json" in report
+    assert "more; --json lists them all" in report
     assert len(report.splitlines()) < 120
 
 
