@@ -69,6 +69,9 @@ class Group(TyperGroup):
             return super().invoke(ctx)
         except KeyboardInterrupt:
             raise typer.Exit(INTERRUPTED) from None
+        except typer.BadParameter as error:
+            error.message = error.message.removeprefix("Value error, ")  # pydantic's, not ours
+            raise
 
 
 app = typer.Typer(

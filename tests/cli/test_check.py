@@ -266,3 +266,10 @@ def test_a_radius_in_inches_read_as_millimetres_is_asked_about(tmp_path):
     (slip,) = [each for each in found["findings"] if each["code"] == "radius-slip"]
     assert slip["level"] == "marginal"
     assert "2 in" in slip["message"]
+
+
+def test_a_choice_that_is_none_is_refused_in_plain_words(corner):
+    result = run("check", corner, "--unit", "yard")
+    assert result.exit_code == 2
+    assert "'yard' is not one of" in result.output
+    assert "Value error" not in result.output
