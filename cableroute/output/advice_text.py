@@ -9,6 +9,7 @@ from math import degrees
 from typing import Any
 
 from cableroute.assess import CableAssessment
+from cableroute.measure.wording import Words
 from cableroute.route.repair import MOST_FREEDOMS, Repair
 from cableroute.verdict.advice import Advice, Change
 
@@ -172,3 +173,70 @@ def _gain(change: Change, *, zones: bool) -> str:
         parts.append("keeps clear of every solid")
     gain = f"{degrees(change.wrap):.0f} deg less wrap, {change.force:.0f} N less"
     return "; ".join([gain, *parts])
+
+
+def advice_dict(suggestions: Sequence[Suggestion]) -> dict[str, Any]:
+    """Return the suggestions as nested dictionaries, ready for JSON.
+
+    Parameters
+    ----------
+    suggestions : sequence of Suggestion
+        One for each cable.
+
+    Returns
+    -------
+    dict
+        Numbers, strings, lists and None only.
+    """
+    return {"schema": 1, "note": RADIUS_ALONE, "cables": [_one(item) for item in suggestions]}
+
+
+def _one(suggestion: Suggestion) -> dict[str, Any]:
+    repair, after, advice = suggestion.repair, suggestion.after, suggestion.advice
+    cable = suggestion.before.figures.cable
+    return {
+        "name": cable.name,
+        "verdict": suggestion.before.verdict,
+        "verdict_after": after.verdict if after else None,
+        "fits": bool(suggestion.before.figures.route.fits),
+        "fits_after": repair.fits,
+        "shortfall_mm": repair.shortfall,
+        "farthest_mm": repair.farthest,
+        "moves": [
+            {
+                "at": cable.point_name(i),
+                "point": i + 1,
+                "move_mm": repair.moves[i].tolist(),
+                "distance_mm": float(repair.distances[i]),
+                "to_mm": after.figures.cable.points[i].tolist(),
+            }
+            for i in sorted(_moved(repair))
+            if after
+        ],
+        "friction": advice.friction,
+        "bends": [
+            {
+                "at": bend.at,
+                "turn_deg": degrees(bend.turn),
+                "cost": bend.cost,
+                "force_n": bend.force,
+            }
+            for bend in advice.bends
+        ],
+        "leave_out": [_change(change) for change in advice.omissions],
+        "sweeps": [
+            {**_change(change), "point_mm": list(change.point), "radius_mm": change.radius}
+            for change in advice.sweeps
+        ],
+        "force_is_trouble": advice.force_is_trouble,
+    }
+
+
+def _change(change: Change) -> dict[str, Any]:
+    return {
+        "at": change.at,
+        "wrap_saved_deg": degrees(change.wrap),
+        "force_saved_n": change.force,
+        "fits": change.fits,
+        "too_near": list(change.blocked),
+    }

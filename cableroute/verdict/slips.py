@@ -93,8 +93,8 @@ def _wild_points(figures: Figures, points: Array, legs: Array, limits: Limits) -
             "decimal-slip",
             "marginal",
             name,
-            f"{name} lies far off: its {'xyz'[axis]} is {words.typed(got)}, and "
-            f"{words.typed(got * (0.1, 10.0)[way])} would lie in line. Measure it again.",
+            f"{name} lies far off: its {'xyz'[axis]} is {words.plain(got)}, and "
+            f"{words.plain(got * (0.1, 10.0)[way])} would lie in line. Measure it again.",
             value=float(gain[i].max()),
             limit=limits.wild_leg,
         )

@@ -157,10 +157,8 @@ def _hold(entry: AnchorEntry, words: Words) -> tuple[str, tuple[float, float] | 
                 nut=bulkhead.nut or THIN_NUT * bulkhead.diameter,
             )
         )
-        thread = f"{bulkhead.diameter:g} x {bulkhead.pitch:g} mm"
-        if words.inches:
-            sizes = (bulkhead.diameter, bulkhead.pitch)
-            thread = " x ".join(words.fine(size, digits=2) for size in sizes)
+        across = words.plain(bulkhead.diameter).removesuffix(" mm")
+        thread = f"{across} x {words.plain(bulkhead.pitch)}"
         return f"a thread of {thread} and nuts", (held, held)
     return "", None
 

@@ -160,7 +160,11 @@ def _items(cable: CableAssessment, words: Words) -> Iterator[tuple[str, str, str
     what = f"Cable {family.name}" if family else "Cable, family not chosen"
     yield what, str(pair), _length(figures, words), name
     kinds = [clip.kind for clip in cable.holding.clips]
-    outside = f"for a conduit of {words.plain(family.conduit_od)} outside" if family else "for the conduit"
+    outside = (
+        f"for a conduit of {words.plain(family.conduit_od)} outside"
+        if family
+        else "for the conduit"
+    )
     for item, kind, more in _FIXINGS:
         if kind in kinds:
             yield item, str(pair * kinds.count(kind)), f"{outside}{more}", name

@@ -46,9 +46,10 @@ def test_small_lengths_are_decimals():
     assert Words("in").fine(-0.01) == '0.00"'
 
 
-def test_a_number_is_told_as_typed():
-    assert Words("in").typed(parse_length("40 1/4", unit="in")) == '40.25"'
-    assert Words("cm").typed(12.7) == "12.7 mm"
+def test_a_number_is_told_as_typed_or_as_stamped_on_a_part():
+    assert Words("in").plain(parse_length("40 1/4", unit="in")) == '40.25"'
+    assert Words("in").plain(8.0) == '0.315"'
+    assert Words("cm").plain(12.7) == "12.7 mm"
 
 
 def test_a_place_has_no_unit_in_millimetres():

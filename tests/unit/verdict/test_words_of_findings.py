@@ -169,3 +169,8 @@ def test_a_corner_that_nearly_doubles_back_is_no_bend_of_no_radius():
         messages = [one.message for one in result.findings if one.code == "bend-does-not-fit"]
         assert messages
         assert all("nearly doubles back" in message for message in messages)
+
+
+def test_a_thread_has_its_sizes_as_makers_give_them():
+    assert "a thread of 8 x 1.25 mm and nuts" in found("anchor-holding", "mm")[0].message
+    assert 'a thread of 0.315" x 0.049" and nuts' in found("anchor-holding", "in")[0].message
