@@ -110,6 +110,12 @@ def test_a_pair_is_bought_twice(tmp_path):
     assert "each" in bought[0]["Which"]
 
 
+def test_what_to_buy_is_told_in_inches_for_a_tape_in_inches():
+    bought = rows_of(section(report(assessed("workboat.toml"), source="x"), "What to buy"))
+    assert 'for a conduit of 0.433" outside' in " ".join(row["Which"] for row in bought)
+    assert not [row for row in bought if " mm" in row["Which"]]
+
+
 def test_distances_end_at_the_length_and_lie_in_the_middle_of_arcs():
     for cable in assessed("grass_track_buggy.toml").cables:
         route = cable.figures.route
