@@ -8,7 +8,6 @@ from dataclasses import dataclass, replace
 from cableroute.assess import Assessment, CableAssessment, assess
 from cableroute.comparison.options import RANKS, ROWS, Option
 from cableroute.errors import CableRouteError
-from cableroute.pairs import as_felt, judge_pair, work_out_pair
 from cableroute.verdict.figures import Figures
 from cableroute.verdict.findings import Verdict, verdict_of
 from cableroute.verdict.limits import Limits
@@ -162,33 +161,26 @@ class _Bench:
     def options(self, cable: CableAssessment, *, name: str, other_kind: bool) -> Iterator[Option]:
         """Yield a cable as the file holds it, and as its other kind if it is asked for."""
         linkage = _linkage_verdict(self.found, cable.figures.cable.name)
-        if cable.figures.cable.kind == "pull-pair":
-            given = self._pair(cable.figures, name=name)
-        else:
-            given = Option(name, self.source, cable.figures, cable.findings)
-        yield replace(given, linkage=linkage)
+        own = cable.figures.cable.kind
+        again = own == "pull-pair" and self.preload is not None
+        given = self._judged(cable, own) if again else cable
+        yield replace(self._option(given, name=name), linkage=linkage)
         kind = _other_kind(cable.figures)
-        if not (other_kind and kind):
-            return
-        alone = replace(cable.figures.cable, kind=kind)
-        job = replace(self.found.job, cables=(alone,), linkages=(), selectors=())
-        (other,) = assess(job, limits=self.limits).cables
-        if kind == "pull-pair":
-            option = self._pair(other.figures, name=f"{name} as a pair")
-        else:
-            option = Option(f"{name} as {kind}", self.source, other.figures, other.findings)
-        yield replace(option, what_if=True)
+        if other_kind and kind:
+            what = "a pair" if kind == "pull-pair" else kind
+            option = self._option(self._judged(cable, kind), name=f"{name} as {what}")
+            yield replace(option, what_if=True)
 
-    def _pair(self, figures: Figures, *, name: str) -> Option:
-        pair = work_out_pair(figures, preload=self.preload)
-        findings = judge_pair(
-            figures,
-            pair,
-            limits=self.limits,
-            unit=self.found.job.unit,
-            tolerance=self.found.job.tape_tolerance,
-        )
-        return Option(name, self.source, as_felt(figures, pair), findings, pair)
+    def _judged(self, cable: CableAssessment, kind: str) -> CableAssessment:
+        """Judge a cable as one of another kind, or with another preload."""
+        one = cable.figures.cable
+        preload = one.preload if self.preload is None else self.preload
+        alone = replace(one, kind=kind, preload=preload if kind == "pull-pair" else None)
+        job = replace(self.found.job, cables=(alone,), linkages=(), selectors=())
+        return assess(job, limits=self.limits).cables[0]
+
+    def _option(self, cable: CableAssessment, *, name: str) -> Option:
+        return Option(name, self.source, cable.figures, cable.findings, cable.pair)
 
 
 def _other_kind(figures: Figures) -> str | None:

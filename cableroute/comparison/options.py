@@ -100,7 +100,7 @@ def _empty_drag(option: Option) -> float | None:
     drag = option.figures.drag
     if drag is None or option.pair is None:
         return drag
-    return float(option.pair.empty.hand[1]) + 2.0 * drag
+    return float(option.pair.empty.hand[1]) + drag
 
 
 def _anchor_hand(option: Option) -> float:

@@ -234,3 +234,24 @@ def test_two_options_of_different_names_are_needed() -> None:
 def test_the_reserve_of_a_preload_can_be_set() -> None:
     (one,), _ = line_up({"a": job(SHIFT)}, pair=True, preload=200.0)
     assert value("preload_n", one.options[1]) == 200.0
+
+
+@pytest.mark.parametrize("measured", [None, 5.0])
+@pytest.mark.parametrize("preload", [None, 0.0, 300.0])
+def test_a_pair_is_the_same_here_as_where_it_is_judged(measured, preload) -> None:
+    single = replace(SHIFT, drag=measured)
+    (alone,) = job(replace(single, kind="pull-pair", preload=preload)).cables
+    as_pair, given = (
+        next(
+            option
+            for option in line_up(found, pair=True, preload=preload)[0][0].options
+            if option.pair
+        )
+        for found in ({"a": job(single)}, {"a": job(replace(single, kind="pull-pair"))})
+    )
+    for option in (as_pair, given):
+        assert option.figures.pull == alone.figures.pull
+        assert option.pair.preload == alone.pair.preload
+        assert {each.code for each in option.findings} == {each.code for each in alone.findings}
+        drag = float(alone.pair.empty.hand[1]) + alone.figures.drag
+        assert value("empty_drag_n", option) == pytest.approx(drag)
