@@ -533,7 +533,7 @@ def test_a_lever_cannot_help() -> None:
         feel().left_at(-1.0)
 
 
-def test_helpers_see_both_halves() -> None:
+def test_both_halves_of_a_cycle_can_be_looked_at() -> None:
     out, back = halves(feel(steps=5))
     assert len(list(pairwise(out[0]))) == 5
     assert back[0] == pytest.approx(out[0][::-1])
