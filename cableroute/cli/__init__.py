@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import signal
 import sys
 from collections.abc import Iterator, Mapping
 from importlib import import_module
@@ -110,6 +111,9 @@ def main() -> None:
     for stream in (sys.stdout, sys.stderr):
         if isinstance(stream, TextIOWrapper):
             stream.reconfigure(errors="backslashreplace")  # a label may hold what it cannot show
+    if hasattr(signal, "SIGPIPE"):
+        # as other filters do: head that has had enough is no failing verdict, which status 1 means
+        signal.signal(signal.SIGPIPE, signal.SIG_DFL)
     try:
         app()
     except KeyboardInterrupt:

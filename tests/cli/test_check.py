@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import os
+import signal
 import subprocess
 import sys
 from math import exp, pi
@@ -273,3 +274,18 @@ def test_a_choice_that_is_none_is_refused_in_plain_words(corner):
     assert result.exit_code == 2
     assert "'yard' is not one of" in result.output
     assert "Value error" not in result.output
+
+
+@pytest.mark.skipif(not hasattr(signal, "SIGPIPE"), reason="has no such signal")
+def test_a_reader_that_has_had_enough_is_no_failing_verdict():
+    read, write = os.pipe()
+    os.close(read)
+    with subprocess.Popen(
+        [sys.executable, "-m", "cableroute", "check", str(BUGGY)],
+        stdout=write,
+        stderr=subprocess.PIPE,
+    ) as process:
+        os.close(write)
+        complaints = process.stderr.read()
+    assert process.returncode == -signal.SIGPIPE
+    assert complaints == b""

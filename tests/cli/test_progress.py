@@ -294,6 +294,7 @@ def test_ctrl_c_within_a_command_is_130_whatever_typer_makes_of_it(monkeypatch):
 
 
 def test_ctrl_c_outside_of_any_command_is_130_too(monkeypatch):
+    monkeypatch.setattr(cli.signal, "signal", lambda *_: None)  # the tests keep their own
     monkeypatch.setattr(cli, "app", _interrupted)
     monkeypatch.setattr(cli, "sys", SimpleNamespace(stdout=None, stderr=None, exit=sys.exit))
     with pytest.raises(SystemExit) as ended:
