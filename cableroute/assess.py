@@ -148,13 +148,11 @@ def assess(job: Job, *, limits: Limits | None = None, lay: bool = False) -> Asse
 def _cable(cable: Cable, job: Job, limits: Limits, *, lay: bool) -> CableAssessment:
     figures = work_out(cable, job=job, lay=lay)
     if cable.kind == "pull-pair":
-        return _pull_pair(figures, job, limits)
+        return _pull_pair(figures, limits)
     holding, lasting = holding_of(figures), lasting_of(figures)
     findings = judge(
         figures,
         limits=limits,
-        unit=job.unit,
-        tolerance=job.tape_tolerance,
         holding=holding,
         lasting=lasting,
     )
@@ -162,12 +160,12 @@ def _cable(cable: Cable, job: Job, limits: Limits, *, lay: bool) -> CableAssessm
     return CableAssessment(figures, findings, verdict, holding, lasting)
 
 
-def _pull_pair(figures: Figures, job: Job, limits: Limits) -> CableAssessment:
+def _pull_pair(figures: Figures, limits: Limits) -> CableAssessment:
     from cableroute.pairs import as_felt, judge_pair, one_core, pair_lasting, work_out_pair
 
     pair = work_out_pair(figures)
     taut = one_core(figures, pair)
-    findings = judge_pair(figures, pair, limits=limits, unit=job.unit, tolerance=job.tape_tolerance)
+    findings = judge_pair(figures, pair, limits=limits)
     return CableAssessment(
         as_felt(figures, pair),
         findings,

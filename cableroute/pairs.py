@@ -193,9 +193,7 @@ def pair_lasting(figures: Figures, pair: PairFigures) -> Lasting:
     return replace(lasting, ages=tuple(ages))
 
 
-def judge_pair(
-    figures: Figures, pair: PairFigures, *, limits: Limits, unit: str, tolerance: float
-) -> tuple[Finding, ...]:
+def judge_pair(figures: Figures, pair: PairFigures, *, limits: Limits) -> tuple[Finding, ...]:
     """Return every finding about a pull pair, gravest first.
 
     Parameters
@@ -206,10 +204,6 @@ def judge_pair(
         Figures of the pair.
     limits : Limits
         What to hold it against.
-    unit : str
-        Unit the tape was read in, for the words about slips.
-    tolerance : float
-        One reading is good to plus or minus this [mm].
 
     Returns
     -------
@@ -217,7 +211,7 @@ def judge_pair(
         Findings, gravest first.
     """
     taut = one_core(figures, pair)
-    found = judge(as_felt(figures, pair), limits=limits, unit=unit, tolerance=tolerance)
+    found = judge(as_felt(figures, pair), limits=limits)
     findings = [finding for finding in found if finding.code != "working-load-pull"]
     findings += load_rule(taut, limits)
     findings += holding_findings(taut, holding_of(taut), limits)

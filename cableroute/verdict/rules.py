@@ -52,8 +52,6 @@ def judge(
     figures: Figures,
     *,
     limits: Limits,
-    unit: str,
-    tolerance: float,
     holding: Holding | None = None,
     lasting: Lasting | None = None,
 ) -> tuple[Finding, ...]:
@@ -65,10 +63,6 @@ def judge(
         What was worked out.
     limits : Limits
         What to hold it against.
-    unit : str
-        Unit the tape was read in, for the words about slips.
-    tolerance : float
-        One reading is good to plus or minus this [mm].
     holding : Holding, optional
         What holds the cable.
     lasting : Lasting, optional
@@ -87,8 +81,8 @@ def judge(
     if lasting is not None:
         found += lasting_findings(figures, lasting, limits)
     found += validity_findings(figures)
-    found += slips(figures, limits, unit=unit)
-    found += check_findings(figures.cable, tolerance=tolerance, words=figures.words)
+    found += slips(figures, limits)
+    found += check_findings(figures.cable, tolerance=figures.tolerance, words=figures.words)
     for remark in figures.cable.remarks:
         found.append(Finding(remark.code, "marginal", remark.where, remark.message))
     found += [Finding("assumed", "note", "data", text) for text in figures.assumed]

@@ -18,7 +18,7 @@ MOST_POINTS = 2000
 _TWICE = 1.0
 
 
-def slips(figures: Figures, limits: Limits, *, unit: str) -> Iterator[Finding]:
+def slips(figures: Figures, limits: Limits) -> Iterator[Finding]:
     """Yield a finding for each likely slip.
 
     Parameters
@@ -27,8 +27,6 @@ def slips(figures: Figures, limits: Limits, *, unit: str) -> Iterator[Finding]:
         What was worked out.
     limits : Limits
         What counts as unlikely.
-    unit : str
-        Unit the tape was read in, to be named.
 
     Yields
     ------
@@ -40,7 +38,7 @@ def slips(figures: Figures, limits: Limits, *, unit: str) -> Iterator[Finding]:
     yield from _zero_legs(figures, legs)
     yield from _twice(figures, points)
     yield from _wild_points(figures, points, legs, limits)
-    yield from _wrong_unit(figures, float(legs.sum()), limits, unit)
+    yield from _wrong_unit(figures, float(legs.sum()), limits)
 
 
 def _zero_legs(figures: Figures, legs: Array) -> Iterator[Finding]:
@@ -100,8 +98,8 @@ def _wild_points(figures: Figures, points: Array, legs: Array, limits: Limits) -
         )
 
 
-def _wrong_unit(figures: Figures, total: float, limits: Limits, unit: str) -> Iterator[Finding]:
-    radius, words = figures.cable.bend_radius, figures.words
+def _wrong_unit(figures: Figures, total: float, limits: Limits) -> Iterator[Finding]:
+    radius, words, unit = figures.cable.bend_radius, figures.words, figures.unit
     shortest = limits.shortest_route_in_radii * radius
     if unit != "mm" and radius < limits.least_radius:
         yield Finding(

@@ -44,7 +44,7 @@ def figures_of(cable: Cable) -> Figures:
 
 def found(cable: Cable, pair: PairFigures) -> tuple[Figures, dict[str, Finding]]:
     figures = figures_of(replace(cable, kind="pull-pair"))
-    findings = judge_pair(figures, pair, limits=Limits(), unit="mm", tolerance=0.0)
+    findings = judge_pair(figures, pair, limits=Limits())
     return as_felt(figures, pair), {finding.code: finding for finding in findings}
 
 
