@@ -4,11 +4,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-import numpy as np
 from numpy.typing import ArrayLike
 
 from cableroute.errors import CableRouteError
-from cableroute.mechanics.capstan import check_not_negative
+from cableroute.mechanics.capstan import check_above_zero, check_not_negative
 from cableroute.route.pieces import Array
 
 
@@ -168,29 +167,3 @@ def bracket_travel(load: ArrayLike, *, stiffness: ArrayLike) -> Array:
     k = check_above_zero(stiffness, name="bracket stiffness")
     travel: Array = check_not_negative(load, name="load on the bracket") / k
     return travel
-
-
-def check_above_zero(value: ArrayLike, *, name: str) -> Array:
-    """Return a value as a float64 array, or say that it must be above zero.
-
-    Parameters
-    ----------
-    value : array-like
-        The value [its own unit].
-    name : str
-        What to call it in the message.
-
-    Returns
-    -------
-    ndarray
-        The same [its own unit].
-
-    Raises
-    ------
-    CableRouteError
-        For a value that is not above zero or not finite.
-    """
-    array = np.asarray(value, dtype=np.float64)
-    if not (np.isfinite(array) & (array > 0.0)).all():
-        raise CableRouteError(f"{name}: expected a number above 0, got {value!r}")
-    return array

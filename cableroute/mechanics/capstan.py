@@ -96,3 +96,31 @@ def check_not_negative(value: ArrayLike, *, name: str) -> Array:
         msg = f"{name}: expected a number of 0 or more, got {value!r}"
         raise CableRouteError(msg)
     return array
+
+
+def check_above_zero(value: ArrayLike, *, name: str, expected: str = "a number") -> Array:
+    """Return a value as a float64 array, or say that it must be above zero.
+
+    Parameters
+    ----------
+    value : array-like
+        The value [its own unit].
+    name : str
+        What to call it in the message.
+    expected : str
+        What the message asks for: a number, or its unit.
+
+    Returns
+    -------
+    ndarray
+        The same [its own unit].
+
+    Raises
+    ------
+    CableRouteError
+        For a value that is not above zero or not finite.
+    """
+    array = np.asarray(value, dtype=np.float64)
+    if not (np.isfinite(array) & (array > 0.0)).all():
+        raise CableRouteError(f"{name}: expected {expected} above 0, got {value!r}")
+    return array

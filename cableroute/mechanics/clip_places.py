@@ -10,7 +10,8 @@ from numpy.typing import ArrayLike, NDArray
 
 from cableroute.errors import CableRouteError
 from cableroute.mechanics._bends import Bends, find_bends, greatest_over
-from cableroute.mechanics.anchors import AnchorLoad, check_above_zero
+from cableroute.mechanics.anchors import AnchorLoad
+from cableroute.mechanics.capstan import check_above_zero
 from cableroute.mechanics.clips import clip_forces, spring_back, turning_force
 from cableroute.route.pieces import Array, Route
 

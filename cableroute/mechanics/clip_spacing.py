@@ -5,8 +5,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import ArrayLike
 
-from cableroute.mechanics.anchors import check_above_zero
-from cableroute.mechanics.capstan import check_not_negative
+from cableroute.mechanics.capstan import check_above_zero, check_not_negative
 from cableroute.route.pieces import Array
 from cableroute.units import MM_PER_UNIT
 

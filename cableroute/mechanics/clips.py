@@ -17,8 +17,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from cableroute.errors import CableRouteError
-from cableroute.mechanics.anchors import check_above_zero
-from cableroute.mechanics.capstan import check_not_negative
+from cableroute.mechanics.capstan import check_above_zero, check_not_negative
 from cableroute.route.pieces import STRAIGHT, Array, Route
 
 

@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from cableroute.errors import CableRouteError
-from cableroute.mechanics.capstan import check_not_negative
+from cableroute.mechanics.capstan import check_above_zero, check_not_negative
 from cableroute.route.pieces import Array
 
 EndCondition = Literal["free", "pinned", "fixed-pinned", "fixed"]
@@ -81,10 +81,10 @@ def rod_buckling_load(
     if end not in END_CONSTANTS:
         msg = f"rod end condition: expected one of {', '.join(END_CONSTANTS)}, got {end!r}"
         raise CableRouteError(msg)
-    d = _above_zero(diameter, name="rod diameter")
+    d = check_above_zero(diameter, name="rod diameter")
     span = check_not_negative(length, name="exposed rod length")
-    E = _above_zero(modulus, name="rod modulus")
-    Sy = _above_zero(yield_strength, name="rod yield strength")
+    E = check_above_zero(modulus, name="rod modulus")
+    Sy = check_above_zero(yield_strength, name="rod yield strength")
     C = END_CONSTANTS[end]
     slenderness = span / (d / 4.0)
     with np.errstate(divide="ignore"):
@@ -93,11 +93,3 @@ def rod_buckling_load(
     stress = np.where(slenderness > np.sqrt(2.0 * np.pi**2 * C * E / Sy), euler, johnson)
     load: Array = np.pi * d**2 / 4.0 * stress
     return load
-
-
-def _above_zero(value: ArrayLike, *, name: str) -> Array:
-    array = np.asarray(value, dtype=np.float64)
-    if not (np.isfinite(array) & (array > 0.0)).all():
-        msg = f"{name}: expected a number above 0, got {value!r}"
-        raise CableRouteError(msg)
-    return array

@@ -12,8 +12,7 @@ from numpy.typing import ArrayLike
 
 from cableroute.errors import CableRouteError
 from cableroute.hardware.set_screws import set_screw
-from cableroute.mechanics.anchors import check_above_zero
-from cableroute.mechanics.capstan import check_not_negative
+from cableroute.mechanics.capstan import check_above_zero, check_not_negative
 from cableroute.route.pieces import Array
 
 #: Shear over tensile yield, distortion energy: 1/sqrt(3) [-].

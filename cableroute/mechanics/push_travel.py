@@ -7,8 +7,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike
 
-from cableroute.errors import CableRouteError
 from cableroute.mechanics._push_integrals import push_integrals
+from cableroute.mechanics.capstan import check_above_zero
 from cableroute.route.pieces import Array, Route
 
 
@@ -93,10 +93,10 @@ def push_travel(
     >>> round(lost.stretch, 3), round(lost.snaking, 3)
     (0.637, 0.159)
     """
-    EA = _above_zero(axial_stiffness, name="axial stiffness of the core")
+    EA = check_above_zero(axial_stiffness, name="axial stiffness of the core", expected="N")
     casing = conduit_stiffness
     if casing is not None:
-        casing = _above_zero(casing, name="axial stiffness of the conduit")
+        casing = check_above_zero(casing, name="axial stiffness of the conduit", expected="N")
     held, snaking = push_integrals(
         route,
         load=load,
@@ -233,14 +233,6 @@ def _shortening(snaking: Array, bending_stiffness: ArrayLike, clearance: ArrayLi
     shortening: Array = r**2 / (4.0 * np.asarray(bending_stiffness, dtype=np.float64)) * snaking
     # without clearance nothing snakes, not even a core that needs no end of push
     return np.where(r > 0.0, shortening, 0.0)
-
-
-def _above_zero(value: ArrayLike, *, name: str) -> Array:
-    array = np.asarray(value, dtype=np.float64)
-    if not (np.isfinite(array) & (array > 0.0)).all():
-        msg = f"{name}: expected N above 0, got {value!r}"
-        raise CableRouteError(msg)
-    return array
 
 
 def _plain(value: Array) -> float | Array:

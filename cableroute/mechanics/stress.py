@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from cableroute.errors import CableRouteError
-from cableroute.mechanics.capstan import check_not_negative
+from cableroute.mechanics.capstan import check_above_zero, check_not_negative
 from cableroute.mechanics.construction import CoreSection
 from cableroute.mechanics.push import snaking_onset
 from cableroute.mechanics.wire import bending_stress
@@ -230,8 +230,4 @@ def check_strength(strength: ArrayLike) -> Array:
     CableRouteError
         For a strength that is not above zero, or not finite.
     """
-    array = np.asarray(strength, dtype=np.float64)
-    if not (np.isfinite(array) & (array > 0.0)).all():
-        msg = f"strength of the wire: expected MPa above 0, got {strength!r}"
-        raise CableRouteError(msg)
-    return array
+    return check_above_zero(strength, name="strength of the wire", expected="MPa")
