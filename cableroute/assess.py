@@ -164,16 +164,10 @@ def _pull_pair(figures: Figures, limits: Limits) -> CableAssessment:
     from cableroute.pairs import as_felt, judge_pair, one_core, pair_lasting, work_out_pair
 
     pair = work_out_pair(figures)
-    taut = one_core(figures, pair)
-    findings = judge_pair(figures, pair, limits=limits)
-    return CableAssessment(
-        as_felt(figures, pair),
-        findings,
-        verdict_of(finding.level for finding in findings),
-        holding_of(taut),
-        pair_lasting(figures, pair),
-        pair,
-    )
+    holding, lasting = holding_of(one_core(figures, pair)), pair_lasting(figures, pair)
+    findings = judge_pair(figures, pair, limits=limits, holding=holding, lasting=lasting)
+    verdict = verdict_of(finding.level for finding in findings)
+    return CableAssessment(as_felt(figures, pair), findings, verdict, holding, lasting, pair)
 
 
 def _linkages(job: Job, cables: Mapping[str, Figures]) -> tuple[LinkageAssessment, ...]:

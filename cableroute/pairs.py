@@ -15,12 +15,13 @@ from cableroute.route.pieces import Array
 from cableroute.verdict.figures import Figures, Transmission
 from cableroute.verdict.findings import Finding, by_gravity
 from cableroute.verdict.force_rules import load_rule
+from cableroute.verdict.holding import Holding
 from cableroute.verdict.holding_rules import holding_findings
 from cableroute.verdict.lasting import Lasting
 from cableroute.verdict.lasting_rules import lasting_findings
 from cableroute.verdict.limits import Limits
 from cableroute.verdict.rules import judge
-from cableroute.workings import holding_of, lasting_of
+from cableroute.workings import lasting_of
 
 #: Preload of a pair over the least that keeps it taut [-]. Common practice, no source: cores settle.
 RESERVE = 1.2
@@ -193,7 +194,14 @@ def pair_lasting(figures: Figures, pair: PairFigures) -> Lasting:
     return replace(lasting, ages=tuple(ages))
 
 
-def judge_pair(figures: Figures, pair: PairFigures, *, limits: Limits) -> tuple[Finding, ...]:
+def judge_pair(
+    figures: Figures,
+    pair: PairFigures,
+    *,
+    limits: Limits,
+    holding: Holding,
+    lasting: Lasting,
+) -> tuple[Finding, ...]:
     """Return every finding about a pull pair, gravest first.
 
     Parameters
@@ -204,6 +212,10 @@ def judge_pair(figures: Figures, pair: PairFigures, *, limits: Limits) -> tuple[
         Figures of the pair.
     limits : Limits
         What to hold it against.
+    holding : Holding
+        What holds the tauter core.
+    lasting : Lasting
+        How the pair fares over its life.
 
     Returns
     -------
@@ -214,8 +226,8 @@ def judge_pair(figures: Figures, pair: PairFigures, *, limits: Limits) -> tuple[
     found = judge(as_felt(figures, pair), limits=limits)
     findings = [finding for finding in found if finding.code != "working-load-pull"]
     findings += load_rule(taut, limits)
-    findings += holding_findings(taut, holding_of(taut), limits)
-    findings += lasting_findings(taut, pair_lasting(figures, pair), limits)
+    findings += holding_findings(taut, holding, limits)
+    findings += lasting_findings(taut, lasting, limits)
     if pair.preload < pair.least:
         findings.append(_slack(pair, figures.words))
     return by_gravity(findings)

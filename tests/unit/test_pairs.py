@@ -15,13 +15,14 @@ from cableroute.pairs import (
     PairFigures,
     as_felt,
     judge_pair,
+    one_core,
     pair_lasting,
     work_out_pair,
 )
 from cableroute.verdict.figures import Figures
 from cableroute.verdict.findings import Finding
 from cableroute.verdict.limits import Limits
-from cableroute.workings import work_out
+from cableroute.workings import holding_of, work_out
 
 LIBRARY = load_library()
 CORNERS = np.array([[0, 0, 0], [800, 0, 0], [800, 700, 0], [1500, 700, 0]], dtype=float)
@@ -44,7 +45,13 @@ def figures_of(cable: Cable) -> Figures:
 
 def found(cable: Cable, pair: PairFigures) -> tuple[Figures, dict[str, Finding]]:
     figures = figures_of(replace(cable, kind="pull-pair"))
-    findings = judge_pair(figures, pair, limits=Limits())
+    findings = judge_pair(
+        figures,
+        pair,
+        limits=Limits(),
+        holding=holding_of(one_core(figures, pair)),
+        lasting=pair_lasting(figures, pair),
+    )
     return as_felt(figures, pair), {finding.code: finding for finding in findings}
 
 
