@@ -180,6 +180,7 @@ def _soonest_to_snake(entering: Array, *, onset: Array) -> tuple[float, float]:
 def drag_estimate(
     cable: Cable, route: Route, core: CoreSection | None, *, friction: float
 ) -> float | None:
+    """Estimate the drag without load; None without cable data [N]."""
     if core is None or cable.family is None:
         return None
     return zero_load_drag(

@@ -10,7 +10,6 @@ from cableroute.hardware.liners import LINERS
 from cableroute.hardware.wire_strength import STRAND_STRENGTH, strength_band
 from cableroute.mechanics.ageing import Condition, condition_ranges
 from cableroute.mechanics.construction import CoreSection
-from cableroute.mechanics.drag import zero_load_drag
 from cableroute.mechanics.heat import free_play_change, liner_growth
 from cableroute.mechanics.life import fatigue_band, sheave_ratio
 from cableroute.mechanics.push import push_force, push_forces
@@ -19,7 +18,7 @@ from cableroute.mechanics.stress import helix_stress, wire_stress
 from cableroute.route.pieces import STRAIGHT
 from cableroute.verdict.figures import Figures
 from cableroute.verdict.lasting import Aged, Heat, Lasting, Returning, Strain
-from cableroute.workings._forces import far_load, pulls_along, reach_of
+from cableroute.workings._forces import drag_estimate, far_load, pulls_along, reach_of
 
 
 def lasting_of(figures: Figures) -> Lasting:
@@ -68,17 +67,10 @@ def _returning(figures: Figures, cold: Condition) -> Returning | None:
 
 def _drag_at(figures: Figures, friction: float, factor: float) -> float:
     """Drag without load: as measured and then times a factor, or estimated at that friction."""
-    family, core = figures.cable.family, figures.core
-    if figures.cable.drag is not None:
-        return figures.cable.drag * (factor if np.isfinite(factor) else 1.0)
-    if family is None or core is None:
-        return 0.0
-    return zero_load_drag(
-        figures.route,
-        friction=friction,
-        bending_stiffness=core.bending_stiffness,
-        clearance=family.clearance,
-    )
+    cable = figures.cable
+    if cable.drag is not None:
+        return cable.drag * (factor if np.isfinite(factor) else 1.0)
+    return drag_estimate(cable, figures.route, figures.core, friction=friction) or 0.0
 
 
 def _ages(figures: Figures, conditions: tuple[Condition, ...]) -> tuple[Aged, ...]:
