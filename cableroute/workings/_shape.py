@@ -17,6 +17,7 @@ from cableroute.route.lay import lay_run, natural_lay
 from cableroute.route.pieces import Array, Route
 from cableroute.units import MM_PER_UNIT
 from cableroute.verdict.figures import Clearance, NaturalLay, Order
+from cableroute.workings._forces import travel_of
 
 
 def wanted_radii(cable: Cable) -> float | Array:
@@ -79,7 +80,7 @@ def lengths_to_order(cable: Cable, route: Route, *, tolerance: float, in_feet: b
     family = cable.family
     conduit = float(route.length)
     ends = (family.end_allowance if family else None) or 0.0
-    stroke = cable.travel or (family.stroke if family else None) or 0.0
+    stroke = travel_of(cable) or 0.0
     measure = family.stock_measure if family else "conduit"
     need = overall_length(conduit, end_allowance=ends) if measure == "overall" else conduit
     # moving a point by its tolerance lengthens the run by the change of direction there
