@@ -7,14 +7,13 @@ from math import ceil, isfinite
 
 from cableroute.mechanics.wire import least_radius
 from cableroute.verdict.figures import Figures
-from cableroute.verdict.findings import Finding, Level, Verdict
+from cableroute.verdict.findings import Finding, Level, Verdict, verdict_of
 from cableroute.verdict.force_rules import level_of
 from cableroute.verdict.lasting import Aged, Heat, Lasting, Returning, Strain
 from cableroute.verdict.limits import Limits
 
 #: Where a cable that does not come back by itself hurts.
 _MUST_RETURN = ("throttle", "brake", "clutch")
-_GRAVITY: tuple[Verdict, ...] = ("pass", "marginal", "fail")
 
 
 def lasting_findings(figures: Figures, lasting: Lasting, limits: Limits) -> Iterator[Finding]:
@@ -72,7 +71,7 @@ def aged_verdict(aged: Aged, limits: Limits) -> Verdict:
     if aged.push is not None and not isfinite(aged.push):
         return "fail"
     level = level_of(aged.passed, limits.efficiency)
-    return "fail" if level == "fail" else "marginal" if level == "marginal" else "pass"
+    return verdict_of([level or "pass"])
 
 
 def _return(figures: Figures, returning: Returning, limits: Limits) -> Iterator[Finding]:
@@ -293,13 +292,9 @@ def _tightening(figures: Figures, heat: Heat, limits: Limits) -> Iterator[Findin
 
 def _ageing(figures: Figures, ages: tuple[Aged, ...], limits: Limits) -> Iterator[Finding]:
     """Yield the conditions in which a cable fails that does not fail at the friction given."""
-    now = max(
-        (aged_verdict(aged, limits) for aged in ages if aged.condition.name in ("new", "worn")),
-        key=_GRAVITY.index,
-        default="pass",
-    )
     failing = [aged for aged in ages if aged_verdict(aged, limits) == "fail"]
-    if now == "fail" or not failing:
+    as_given = any(aged.condition.name in ("new", "worn") for aged in failing)
+    if as_given or not failing:
         return
     names = " or ".join(aged.condition.name for aged in failing)
     worst = max(failing, key=lambda aged: aged.condition.high)
