@@ -11,7 +11,6 @@ from cableroute.verdict.findings import Finding
 
 #: Limits that are no pure number.
 _UNITS = {"stiff-core": "N", "wrap-untested": "deg"}
-_ANGLES = [code for code, unit in _UNITS.items() if unit == "deg"]
 
 
 def validity_findings(figures: Figures) -> Iterator[Finding]:
@@ -39,12 +38,14 @@ def validity_findings(figures: Figures) -> Iterator[Finding]:
         strength=family.core_strength if family else None,
         surplus_share=max(surplus, 0.0) / order.conduit,
     ):
+        unit = _UNITS.get(beyond.code, "")
+        shown = degrees if unit == "deg" else float
         yield Finding(
             f"extrapolation-{beyond.code}",
             "note",
             "whole run",
             f"An extrapolation: {beyond.message}",
-            value=degrees(beyond.value) if beyond.code in _ANGLES else beyond.value,
-            limit=degrees(beyond.limit) if beyond.code in _ANGLES else beyond.limit,
-            unit=_UNITS.get(beyond.code, ""),
+            value=shown(beyond.value),
+            limit=shown(beyond.limit),
+            unit=unit,
         )
