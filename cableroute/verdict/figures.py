@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from math import inf
 
@@ -38,14 +39,15 @@ class Transmission:
     @property
     def efficiencies(self) -> tuple[float, float]:
         """Far-end force over hand force at high and at low friction [-]."""
-        low, high = (self.load / hand if hand > 0.0 else 1.0 for hand in self.inputs)
-        return high, low
+        return self._shares(self.inputs)
 
     @property
     def passed(self) -> tuple[float, float]:
         """The same without the drag: the share that bends let through at any load [-]."""
-        bare = [hand - self.drag for hand in self.inputs]
-        low, high = (self.load / hand if hand > 0.0 else 1.0 for hand in bare)
+        return self._shares(hand - self.drag for hand in self.inputs)
+
+    def _shares(self, hands: Iterable[float]) -> tuple[float, float]:
+        low, high = (self.load / hand if hand > 0.0 else 1.0 for hand in hands)
         return high, low
 
 
@@ -74,7 +76,7 @@ class Push:
     @property
     def lockup(self) -> bool:
         """Whether the core locks up at high friction."""
-        return self.through.inputs[1] == float("inf")
+        return self.through.inputs[1] == inf
 
     @property
     def rod_safety(self) -> float | None:
