@@ -23,9 +23,10 @@ class Limits:
         limit of music wire is 0.65 to 0.75 of its tensile strength (Shigley, Mechanical
         Engineering Design, table 10-5).
     over_table : float
-        Share by which a core's strength as given may pass the higher of two tables for its wire [-].
+        Share by which a core's strength as given may pass the higher of two tables for its wire
+        [-]; our own choice.
     push_stress : tuple of float
-        The same of a pushed core, its snaking included [-].
+        As ``wire_stress``, of a pushed core, its snaking included [-]; the same source.
     bend_ratio : float
         Bend diameter over core diameter wanted of a strand for endurance, whatever its load [-]. A
         study of 1974, quoted second hand; what its load asks is MIL-F-18372's.
@@ -43,7 +44,8 @@ class Limits:
         Free play that heat or cold may take from a pull cable [mm]; common practice, no source: a
         cable is set with about this much.
     load_differs : float
-        Share by which the load given may fall short of what the far end resists with [-].
+        Share by which the load given may fall short of what the far end resists with [-]; our own
+        choice.
     lost_motion : tuple of float
         Lost motion as a share of the travel needed [-]. Common practice, no source: beyond a
         seventh a lever feels loose, beyond a third a detent is missed.
@@ -57,16 +59,19 @@ class Limits:
         Wrap that the slack of a stock length may add, bowed evenly over the run [rad]. Half a
         turn; common practice, no source.
     weight_share : float
-        Share of hand force that the core's own weight may add before it is worth saying [-].
+        Share of hand force that the core's own weight may add before it is worth saying [-]; our own
+        choice.
     longest_route : float
-        A route longer than this is a slip of the unit, most likely [mm].
+        A route longer than this is a slip of the unit, most likely [mm]; our own choice.
     shortest_route_in_radii : float
-        A route shorter than this many bend radii is a slip of the unit, most likely [-].
+        A route shorter than this many bend radii is a slip of the unit, most likely [-]; our own
+        choice.
     least_radius : float
         A bend radius below this, where the points are not in millimetres, is a slip of the unit, most
-        likely [mm].
+        likely [mm]; our own choice.
     wild_leg : float
-        A point is wild when moving one decimal point shortens its two legs by this factor [-].
+        A point is wild when moving one decimal point shortens its two legs by this factor [-];
+        our own choice.
     """
 
     efficiency: tuple[float, float] = (0.6, 0.4)
