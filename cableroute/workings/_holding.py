@@ -25,6 +25,7 @@ from cableroute.mechanics.holding import (
 )
 from cableroute.mechanics.push import push_forces
 from cableroute.route.pieces import Array
+from cableroute.units import MM_PER_UNIT
 from cableroute.verdict.figures import Figures, Transmission
 from cableroute.verdict.holding import Anchor, Holding
 from cableroute.workings._forces import pulls_along
@@ -32,10 +33,10 @@ from cableroute.workings._forces import pulls_along
 #: Height of a nut over its thread's diameter where it is not given: a thin lock nut; from memory
 #: (ISO 4035) [-].
 THIN_NUT = 0.5
-#: Set screw whose number is told where the file names none.
+#: Set screw whose number is told where the file names none; our own choice.
 USUAL_SCREW = "M5"
-#: Newton metres to newton millimetres.
-PER_METRE = 1000.0
+#: Millimetres in a metre, for torques in N m and weights in N/m.
+PER_METRE = float(MM_PER_UNIT["m"])
 
 
 def holding_of(figures: Figures) -> Holding:
