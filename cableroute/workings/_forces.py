@@ -30,7 +30,7 @@ from cableroute.verdict.figures import Push, Transmission
 DEFAULT_FRICTION = (0.10, 0.25)
 #: Load where none is given, so that hand forces read as percentages [N].
 DEFAULT_LOAD = 100.0
-#: Weight of steel, 7850 kg/m3 in N/mm^3.
+#: Weight of steel, 7850 kg/m3 (from memory), in N/mm^3.
 STEEL_WEIGHT = 7850e-9 * GRAVITY
 
 
