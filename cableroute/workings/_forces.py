@@ -115,6 +115,26 @@ def pulls_along(
     return np.maximum(pulls, 0.0)
 
 
+def pushes_along(
+    cable: Cable,
+    route: Route,
+    core: CoreSection | None,
+    *,
+    load: float,
+    friction: float | Sequence[float],
+) -> Array:
+    """Return the push at every joint, hand end first, for one friction or for each of several."""
+    return push_forces(route, load=load, friction=np.asarray(friction), **_snaking(cable, core))
+
+
+def _snaking(cable: Cable, core: CoreSection | None) -> dict[str, float]:
+    """Return what snaking depends on; without cable data the core is taken as too stiff for it."""
+    return {
+        "bending_stiffness": core.bending_stiffness if core else 1.0,
+        "clearance": cable.family.clearance if cable.family else 0.0,
+    }
+
+
 def pull_through(
     route: Route,
     core: CoreSection | None,
@@ -138,20 +158,11 @@ def push_through(
     load: float,
     friction: tuple[float, float],
 ) -> Push | None:
-    """Work out the push; without cable data the core is taken as too stiff to snake."""
+    """Work out the push of a cable that pushes."""
     if cable.kind != "push-pull":
         return None
-    family = cable.family
-    stiffness = core.bending_stiffness if core else 1.0
-    clearance = family.clearance if family else 0.0
-    forces = push_forces(
-        route,
-        load=load,
-        friction=np.array(friction),
-        bending_stiffness=stiffness,
-        clearance=clearance,
-    )
-    onset = snaking_onset(route.radii, bending_stiffness=stiffness, clearance=clearance)
+    forces = pushes_along(cable, route, core, load=load, friction=friction)
+    onset = snaking_onset(route.radii, **_snaking(cable, core))
     entering = forces[1, 1:-1:2]  # at the hand side of each bend, where it is highest
     bent = route.turns > STRAIGHT
     soonest, use = _soonest_to_snake(entering[bent], onset=onset[bent])

@@ -23,12 +23,11 @@ from cableroute.mechanics.holding import (
     set_screw_holding,
     set_screws_needed,
 )
-from cableroute.mechanics.push import push_forces
 from cableroute.route.pieces import Array
 from cableroute.units import MM_PER_UNIT
 from cableroute.verdict.figures import Figures, Transmission
 from cableroute.verdict.holding import Anchor, Holding
-from cableroute.workings._forces import pulls_along
+from cableroute.workings._forces import pulls_along, pushes_along
 
 #: Height of a nut over its thread's diameter where it is not given: a thin lock nut; from memory
 #: (ISO 4035) [-].
@@ -98,18 +97,16 @@ def _gives(entry: AnchorEntry | None, pull: float) -> float | None:
 
 def _at_corners(figures: Figures) -> tuple[Array, Array]:
     """Pull and push on the core at the hand side of each bend, at high friction."""
-    route, family = figures.route, figures.cable.family
     friction, drag = figures.friction[1], figures.pull.drag
     pulls = _pulls(figures) + drag
     if figures.push is None:
         return pulls, np.zeros_like(pulls)
-    pushes = push_forces(
-        route,
+    pushes = pushes_along(
+        figures.cable,
+        figures.route,
+        figures.core,
         load=figures.push.through.load,
         friction=friction,
-        # without cable data the core is taken as too stiff to snake
-        bending_stiffness=figures.core.bending_stiffness if figures.core else 1.0,
-        clearance=family.clearance if family else 0.0,
     )[1:-1:2]
     # where it locks up no force is defined, and the verdict says so
     return pulls, np.where(np.isfinite(pushes), pushes, 0.0) + drag

@@ -12,13 +12,12 @@ from cableroute.mechanics.ageing import Condition, condition_ranges
 from cableroute.mechanics.construction import CoreSection
 from cableroute.mechanics.heat import free_play_change, liner_growth
 from cableroute.mechanics.life import fatigue_band, sheave_ratio
-from cableroute.mechanics.push import push_force, push_forces
 from cableroute.mechanics.return_spring import ReturnMargin, return_margin
 from cableroute.mechanics.stress import helix_stress, wire_stress
 from cableroute.route.pieces import STRAIGHT
 from cableroute.verdict.figures import Figures
 from cableroute.verdict.lasting import Aged, Heat, Lasting, Returning, Strain
-from cableroute.workings._forces import drag_estimate, far_load, pulls_along, reach_of
+from cableroute.workings._forces import drag_estimate, far_load, pulls_along, pushes_along, reach_of
 
 
 def lasting_of(figures: Figures) -> Lasting:
@@ -75,27 +74,21 @@ def _drag_at(figures: Figures, friction: float, factor: float) -> float:
 
 def _ages(figures: Figures, conditions: tuple[Condition, ...]) -> tuple[Aged, ...]:
     """Hand forces in every condition, all of them in one batch."""
-    route, family, core = figures.route, figures.cable.family, figures.core
-    highs = np.array([condition.high for condition in conditions])
+    cable, route, core = figures.cable, figures.route, figures.core
+    highs = [condition.high for condition in conditions]
     load = figures.pull.load
-    pulls = pulls_along(route, core, load=load, friction=highs.tolist())[:, 0]
+    pulls = pulls_along(route, core, load=load, friction=highs)[:, 0]
     pushes = None
     if figures.push:
-        pushes = push_force(
-            route,
-            load=figures.push.through.load,
-            friction=highs,
-            # without cable data the core is taken as too stiff to snake
-            bending_stiffness=core.bending_stiffness if core else 1.0,
-            clearance=family.clearance if family else 0.0,
-        )
-    measured = figures.cable.drag or 0.0
+        along = pushes_along(cable, route, core, load=figures.push.through.load, friction=highs)
+        pushes = along[:, 0]
+    measured = cable.drag or 0.0
     aged = []
     for i, condition in enumerate(conditions):
         drag = measured * (condition.factor if np.isfinite(condition.factor) else 1.0)
         pull = float(pulls[i])
         passed = load / pull if load > 0.0 and pull > 0.0 else 1.0  # by the bends, drag apart
-        push = float(np.asarray(pushes)[i]) + drag if pushes is not None else None
+        push = float(pushes[i]) + drag if pushes is not None else None
         aged.append(Aged(condition, pull + drag, passed, push))
     return tuple(aged)
 
@@ -190,12 +183,12 @@ def _pushed(figures: Figures) -> tuple[float | None, float]:
     route, family, core = figures.route, figures.cable.family, figures.core
     if figures.push is None or figures.push.lockup or core is None or family is None:
         return None, 0.0
-    forces = push_forces(
+    forces = pushes_along(
+        figures.cable,
         route,
+        core,
         load=figures.push.through.load,
         friction=figures.friction[1],
-        bending_stiffness=core.bending_stiffness,
-        clearance=family.clearance,
     )
     radii = np.full(len(forces) - 1, np.inf)
     radii[1::2] = np.where(route.turns > STRAIGHT, route.radii, np.inf)
