@@ -8,11 +8,7 @@ import typer
 
 from cableroute.assess import assess
 from cableroute.cli.console import JsonOption, complaints, say, say_json
-from cableroute.cli.job_options import (
-    FileArgument,
-    Reader,
-    overriding,
-)
+from cableroute.cli.job_options import FileArgument, LayOption, Reader, overriding
 from cableroute.cli.progress import progress
 from cableroute.output.as_dict import assessment_dict
 from cableroute.output.text import report_lines
@@ -22,9 +18,7 @@ from cableroute.output.text import report_lines
 def check(
     file: FileArgument,
     read: Reader,
-    lay: Annotated[
-        bool, typer.Option("--lay", help="Add the natural lay between clips (takes a second).")
-    ] = False,
+    lay: LayOption = False,
     full: Annotated[
         bool,
         typer.Option("--full", help="Add every bend, clip and check, with formula and source."),

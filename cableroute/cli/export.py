@@ -11,11 +11,7 @@ import typer
 
 from cableroute.assess import CableAssessment, assess
 from cableroute.cli.console import ForceOption, complaints, say
-from cableroute.cli.job_options import (
-    FileArgument,
-    Reader,
-    overriding,
-)
+from cableroute.cli.job_options import CableOption, FileArgument, Reader, named, overriding
 from cableroute.errors import CableRouteError
 from cableroute.output.exports import (
     BEND_COLUMNS,
@@ -31,9 +27,6 @@ from cableroute.output.mesh import stl_bytes
 from cableroute.output.spreadsheet import csv_text
 
 SUFFIXES = (".dxf", ".csv", ".stl")
-CableOption = Annotated[
-    str | None, typer.Option(metavar="NAME", help="Only this cable; all of them if not given.")
-]
 
 
 class What(StrEnum):
@@ -91,12 +84,3 @@ def export(
             data = stl_bytes(cables, diameter=diameter)
         write_bytes(out, data, force=force)
         say(f"{out} is written.")
-
-
-def named(cables: Sequence[CableAssessment], name: str | None) -> Sequence[CableAssessment]:
-    """Return all cables, or those of a name."""
-    chosen = [cable for cable in cables if name in (None, cable.figures.cable.name)]
-    if not chosen:
-        known = ", ".join(cable.figures.cable.name for cable in cables)
-        raise CableRouteError(f"--cable: no cable {name!r}; known: {known}")
-    return chosen

@@ -17,12 +17,7 @@ from cableroute.cli.console import (
     say,
     say_json,
 )
-from cableroute.cli.export import CableOption, named
-from cableroute.cli.job_options import (
-    FileArgument,
-    Reader,
-    overriding,
-)
+from cableroute.cli.job_options import CableOption, FileArgument, Reader, named, overriding
 from cableroute.errors import CableRouteError
 from cableroute.output.feel_dict import feel_dict
 from cableroute.output.feel_text import LIMITS, WIDTH, feel_lines

@@ -1,8 +1,8 @@
-"""The options by which a command reads a file, and overrides what stands in it."""
+"""The options by which a command reads a file, overrides what stands in it, and picks a cable."""
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from functools import partial, wraps
 from inspect import Parameter, Signature, signature
 from math import isfinite
@@ -11,6 +11,7 @@ from typing import Annotated, Any
 
 import typer
 
+from cableroute.assess import CableAssessment
 from cableroute.cli.console import LibraryOption
 from cableroute.errors import CableRouteError
 from cableroute.hardware.library import load_library
@@ -45,7 +46,12 @@ ToleranceOption = Annotated[
     str | None,
     typer.Option(metavar="MM", help="One reading is good to +/- this; 0 fits points exactly."),
 ]
-
+CableOption = Annotated[
+    str | None, typer.Option(metavar="NAME", help="Only this cable; all of them if not given.")
+]
+LayOption = Annotated[
+    bool, typer.Option("--lay", help="Add the natural lay between clips (takes a second).")
+]
 
 #: Reads a file as the options say.
 Reader = Callable[[Path], Job]
@@ -83,6 +89,15 @@ def overriding(command: Callable[..., None]) -> Callable[..., None]:
     with_options.__signature__ = Signature(own)  # type: ignore[attr-defined]
     with_options.__annotations__ = {each.name: each.annotation for each in own}
     return with_options
+
+
+def named(cables: Sequence[CableAssessment], name: str | None) -> Sequence[CableAssessment]:
+    """Return all cables, or those of a name."""
+    chosen = [cable for cable in cables if name in (None, cable.figures.cable.name)]
+    if not chosen:
+        known = ", ".join(cable.figures.cable.name for cable in cables)
+        raise CableRouteError(f"--cable: no cable {name!r}; known: {known}")
+    return chosen
 
 
 def _job(file: Path, *, unit: Unit | None, library: list[Path] | None, **words: str | None) -> Job:

@@ -12,11 +12,7 @@ import typer
 
 from cableroute.assess import assess
 from cableroute.cli.console import ForceOption, complaints, say
-from cableroute.cli.job_options import (
-    FileArgument,
-    Reader,
-    overriding,
-)
+from cableroute.cli.job_options import FileArgument, LayOption, Reader, overriding
 from cableroute.cli.progress import progress
 from cableroute.errors import CableRouteError
 from cableroute.output.files import write_bytes
@@ -33,9 +29,7 @@ def report_command(
         Path | None,
         typer.Option("-o", "--output", metavar="REPORT", help="Name ending in .html, .pdf or .md."),
     ] = None,
-    lay: Annotated[
-        bool, typer.Option("--lay", help="Add the natural lay between clips (takes a second).")
-    ] = False,
+    lay: LayOption = False,
     force: ForceOption = False,
 ) -> None:
     """Write a report: verdict, what to buy, where to drill, checks, sources, drawings, cautions.

@@ -16,12 +16,7 @@ from cableroute.cli.console import (
     say,
     say_json,
 )
-from cableroute.cli.export import CableOption, named
-from cableroute.cli.job_options import (
-    FileArgument,
-    Reader,
-    overriding,
-)
+from cableroute.cli.job_options import CableOption, FileArgument, Reader, named, overriding
 from cableroute.cli.progress import progress
 from cableroute.errors import CableRouteError
 from cableroute.output.exports import BEND_COLUMNS, bend_rows
