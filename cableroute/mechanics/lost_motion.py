@@ -187,17 +187,47 @@ def lost_motion(
        tendon in a sheath differs between pulling and releasing. The closed form is our own.
     """
     mu = float(check_friction(friction))
-    for name, value in (("core", axial_stiffness), ("conduit", conduit_stiffness)):
-        if value is not None and not value > 0.0:
-            raise CableRouteError(
-                f"axial stiffness of the {name}: expected N above 0, got {value!r}"
-            )
+    core, conduit = compliances(axial_stiffness, conduit_stiffness=conduit_stiffness)
     pulling = float(pull_integral(route, load=load, friction=mu))
     letting_back = float(pull_integral(route, load=load, friction=-mu))
-    core, conduit = 1.0 / axial_stiffness, 1.0 / conduit_stiffness if conduit_stiffness else 0.0
     return LostMotion(
         clearance=float(clearance_travel(route.wrap, clearance=clearance)),
         stretch=pulling * core,
         conduit=pulling * conduit if conduit_stiffness else None,
         hysteresis=(pulling - letting_back) * (core + conduit),
     )
+
+
+def compliances(
+    axial_stiffness: float, *, conduit_stiffness: float | None = None
+) -> tuple[float, float]:
+    r"""Return what a millimetre of core and of conduit gives for a newton, :math:`1/EA`.
+
+    Parameters
+    ----------
+    axial_stiffness : float
+        EA of the core [N].
+    conduit_stiffness : float or None
+        EA of the conduit; None where it is not known [N].
+
+    Returns
+    -------
+    tuple of float
+        That of the core, and that of the conduit, 0 where it is not known [1/N].
+
+    Raises
+    ------
+    CableRouteError
+        For a stiffness that is not above zero.
+
+    Examples
+    --------
+    >>> compliances(2e5)
+    (5e-06, 0.0)
+    """
+    for name, value in (("core", axial_stiffness), ("conduit", conduit_stiffness)):
+        if value is not None and not value > 0.0:
+            raise CableRouteError(
+                f"axial stiffness of the {name}: expected N above 0, got {value!r}"
+            )
+    return 1.0 / axial_stiffness, 1.0 / conduit_stiffness if conduit_stiffness else 0.0

@@ -7,10 +7,9 @@ from __future__ import annotations
 
 import numpy as np
 
-from cableroute.errors import CableRouteError
 from cableroute.mechanics._pair_sums import slack_tension, sums
 from cableroute.mechanics.capstan import check_not_negative
-from cableroute.mechanics.lost_motion import LostMotion
+from cableroute.mechanics.lost_motion import LostMotion, compliances
 from cableroute.mechanics.pull_pair import least_preload
 from cableroute.route.pieces import Route
 
@@ -63,15 +62,16 @@ def pair_lost_motion(
 
     Notes
     -----
-    As for :func:`~cableroute.mechanics.pull_pair.pull_pair`. A bracket that holds both conduits gives way under both alike: that
-    costs preload, not travel, and is left out. With too little preload the slack core hangs loose under load
-    (:func:`loose_core`), and the loss approaches that of a single core.
+    As for :func:`~cableroute.mechanics.pull_pair.pull_pair`. A bracket that holds both conduits
+    gives way under both alike: that costs preload, not travel, and is left out. With too little
+    preload the slack core hangs loose under load (:func:`loose_core`), and the loss approaches that
+    of a single core.
 
     References
     ----------
     Our own derivation (see the top of pull_pair.py).
     """
-    core, conduit = _compliances(axial_stiffness, conduit_stiffness)
+    core, conduit = compliances(axial_stiffness, conduit_stiffness=conduit_stiffness)
     far, tight = (
         check_not_negative(value, name=name)
         for value, name in ((load, "load"), (preload, "preload"))
@@ -128,16 +128,7 @@ def loose_core(
     ----------
     Our own derivation (see the top of pull_pair.py).
     """
-    compliance = sum(_compliances(axial_stiffness, conduit_stiffness))
+    compliance = sum(compliances(axial_stiffness, conduit_stiffness=conduit_stiffness))
     tight = check_not_negative(preload, name="preload")
     short = least_preload(route, load=load, friction=friction) - tight
     return float(2.0 * np.maximum(short, 0.0) * route.length * compliance)
-
-
-def _compliances(core: float, conduit: float | None) -> tuple[float, float]:
-    for name, value in (("core", core), ("conduit", conduit)):
-        if value is not None and not value > 0.0:
-            raise CableRouteError(
-                f"axial stiffness of the {name}: expected N above 0, got {value!r}"
-            )
-    return 1.0 / core, 1.0 / conduit if conduit else 0.0
