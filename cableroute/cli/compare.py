@@ -12,14 +12,13 @@ from cableroute.assess import Assessment, assess
 from cableroute.cli.console import (
     ForceOption,
     JsonOption,
+    PictureOption,
+    check_ending,
     complaints,
     say,
     say_json,
 )
-from cableroute.cli.job_options import (
-    Reader,
-    overriding,
-)
+from cableroute.cli.job_options import Reader, overriding
 from cableroute.cli.progress import progress
 from cableroute.comparison.line_up import Comparison, line_up
 from cableroute.errors import CableRouteError, RouteFileError
@@ -47,12 +46,7 @@ def compare(
         float | None,
         typer.Option(metavar="N", help="Preload of a pair, instead of 1.2 times the least."),
     ] = None,
-    out: Annotated[
-        Path | None,
-        typer.Option(
-            "-o", "--output", metavar="PICTURE", help="Name ending in .png, .svg or .pdf."
-        ),
-    ] = None,
+    out: PictureOption = None,
     json: JsonOption = False,
     force: ForceOption = False,
 ) -> None:
@@ -69,13 +63,8 @@ def compare(
     each other fail, 2 bad input.
     """
     with complaints(), progress("judging the cables") as told:
-        if out is not None and out.suffix.lower() not in SUFFIXES:
-            raise CableRouteError(f"{out}: expected a name ending in {', '.join(SUFFIXES)}")
-        found = _read_all(
-            files,
-            lambda file: assess(read(file)),
-            told=told,
-        )
+        check_ending(out, SUFFIXES)
+        found = _read_all(files, lambda file: assess(read(file)), told=told)
         told("setting them side by side")
         comparisons, left_out = line_up(found, cable=cable, pair=pair, preload=preload)
         shown = next(iter(found.values())).job.unit

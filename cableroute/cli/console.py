@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 import os
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from contextlib import contextmanager
 from pathlib import Path
 from typing import Annotated, Any
@@ -24,6 +24,10 @@ LibraryOption = Annotated[
 ]
 JsonOption = Annotated[bool, typer.Option("--json", help="Print one JSON object instead of text.")]
 ForceOption = Annotated[bool, typer.Option("--force", help="Replace a file that exists.")]
+PictureOption = Annotated[
+    Path | None,
+    typer.Option("-o", "--output", metavar="PICTURE", help="Name ending in .png, .svg or .pdf."),
+]
 
 
 @contextmanager
@@ -38,6 +42,12 @@ def complaints() -> Iterator[None]:
         if len(lines) > MOST_COMPLAINTS:
             typer.echo(f"cableroute: and {len(lines) - MOST_COMPLAINTS} more", err=True)
         raise typer.Exit(2) from None
+
+
+def check_ending(out: Path | None, endings: Collection[str]) -> None:
+    """Refuse a name to write to, if one is given, with an ending that is none of these."""
+    if out is not None and out.suffix.lower() not in endings:
+        raise CableRouteError(f"{out}: expected a name ending in {', '.join(endings)}")
 
 
 def say(line: str, mood: str = "") -> None:

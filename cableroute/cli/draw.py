@@ -17,12 +17,8 @@ from cableroute.assess import (
     SelectorAssessment,
     assess,
 )
-from cableroute.cli.console import ForceOption, complaints, say
-from cableroute.cli.job_options import (
-    FileArgument,
-    Reader,
-    overriding,
-)
+from cableroute.cli.console import ForceOption, PictureOption, check_ending, complaints, say
+from cableroute.cli.job_options import FileArgument, Reader, overriding
 from cableroute.cli.progress import progress
 from cableroute.errors import CableRouteError
 from cableroute.output.drawings import JOINED, SUFFIXES, draw, picture
@@ -58,12 +54,7 @@ def draw_command(
             help="Only this cable, or the linkage or selector that it works; all if not given.",
         ),
     ] = None,
-    out: Annotated[
-        Path | None,
-        typer.Option(
-            "-o", "--output", metavar="PICTURE", help="Name ending in .png, .svg or .pdf."
-        ),
-    ] = None,
+    out: PictureOption = None,
     force: ForceOption = False,
 ) -> None:
     """Draw each cable of a file: a sheet with views and forces, or one drawing.
@@ -76,8 +67,7 @@ def draw_command(
     Exit status: 0 drawn, 2 bad input or a picture that cannot be written.
     """
     with complaints():
-        if out is not None and out.suffix.lower() not in SUFFIXES:
-            raise CableRouteError(f"{out}: expected a name ending in {', '.join(SUFFIXES)}")
+        check_ending(out, SUFFIXES)
         job = read(file)
         with progress("judging the cables"):
             every = _subjects(assess(job), what)

@@ -10,7 +10,7 @@ from typing import Annotated, Any
 import typer
 
 from cableroute.assess import CableAssessment, assess
-from cableroute.cli.console import ForceOption, complaints, say
+from cableroute.cli.console import ForceOption, check_ending, complaints, say
 from cableroute.cli.job_options import CableOption, FileArgument, Reader, named, overriding
 from cableroute.errors import CableRouteError
 from cableroute.output.exports import (
@@ -69,8 +69,7 @@ def export(
     Exit status: 0 written, 2 bad input or a file that cannot be written.
     """
     with complaints():
-        if out.suffix.lower() not in SUFFIXES:
-            raise CableRouteError(f"{out}: expected a name ending in {', '.join(SUFFIXES)}")
+        check_ending(out, SUFFIXES)
         if diameter is not None and not 0.0 < diameter < float("inf"):
             raise CableRouteError(f"--diameter: must be greater than 0 mm (got {diameter})")
         job = read(file)

@@ -13,6 +13,7 @@ from cableroute.assess import CableAssessment, assess
 from cableroute.cli.console import (
     ForceOption,
     JsonOption,
+    check_ending,
     complaints,
     say,
     say_json,
@@ -49,8 +50,7 @@ def feel_command(
     Exit status: 0 pass or marginal, 1 a failing verdict or a pull cable that stays out, 2 bad input.
     """
     with complaints():
-        if out is not None and out.suffix.lower() not in SUFFIXES:
-            raise CableRouteError(f"{out}: expected a name ending in {', '.join(SUFFIXES)}")
+        check_ending(out, SUFFIXES)
         job = read(file)
         found = assess(job)
         chosen = named(found.cables, cable)

@@ -11,7 +11,7 @@ from typing import Annotated
 import typer
 
 from cableroute.assess import assess
-from cableroute.cli.console import ForceOption, complaints, say
+from cableroute.cli.console import ForceOption, check_ending, complaints, say
 from cableroute.cli.job_options import FileArgument, LayOption, Reader, overriding
 from cableroute.cli.progress import progress
 from cableroute.errors import CableRouteError
@@ -40,9 +40,7 @@ def report_command(
     """
     with complaints():
         name = out or Path(f"{file.stem}-report.html")
-        suffix = name.suffix.lower()
-        if suffix not in WRITERS:
-            raise CableRouteError(f"{name}: expected a name ending in {', '.join(WRITERS)}")
+        check_ending(name, WRITERS)
         if name.exists() and not force:  # before a second's work, and again when it is written
             raise CableRouteError(
                 f"{name}: exists already; give another name, or --force to replace it"
@@ -51,7 +49,7 @@ def report_command(
         with progress("judging the cables") as told:
             found = assess(job, lay=lay)
             made = report(found, source=file.name, when=date.today())
-            data = WRITERS[suffix](made, told)
+            data = WRITERS[name.suffix.lower()](made, told)
         write_bytes(name, data, force=force)
     say(f"{name} is written: verdict {found.verdict.upper()}.", found.verdict)
 

@@ -9,18 +9,8 @@ from typing import Annotated, Any
 import typer
 
 from cableroute.assess import assess
-from cableroute.cli.console import (
-    ForceOption,
-    JsonOption,
-    complaints,
-    say,
-    say_json,
-)
-from cableroute.cli.job_options import (
-    FileArgument,
-    Reader,
-    overriding,
-)
+from cableroute.cli.console import ForceOption, JsonOption, complaints, say, say_json
+from cableroute.cli.job_options import FileArgument, Reader, overriding
 from cableroute.cli.progress import progress
 from cableroute.errors import CableRouteError
 from cableroute.measure.job import Cable, Job

@@ -12,13 +12,13 @@ from cableroute.assess import assess
 from cableroute.cli.console import (
     ForceOption,
     JsonOption,
+    check_ending,
     complaints,
     say,
     say_json,
 )
 from cableroute.cli.job_options import CableOption, FileArgument, Reader, named, overriding
 from cableroute.cli.progress import progress
-from cableroute.errors import CableRouteError
 from cableroute.output.exports import BEND_COLUMNS, bend_rows
 from cableroute.output.files import write_bytes
 from cableroute.output.spreadsheet import csv_text
@@ -57,9 +57,8 @@ def template(
     Exit status: 0 done, 2 bad input or a file that cannot be written.
     """
     with complaints():
-        for name, suffix in ((out, ".pdf"), (table, ".csv")):
-            if name is not None and name.suffix.lower() != suffix:
-                raise CableRouteError(f"{name}: expected a name ending in {suffix}")
+        check_ending(out, (".pdf",))
+        check_ending(table, (".csv",))
         job = read(file)
         with progress("judging the cables"):
             cables = named(assess(job).cables, cable)
