@@ -228,7 +228,7 @@ def _folding(figures: Figures, push: Push, held: Limits) -> Iterator[Check]:
             limit=f"{marginal:g} times; fails below {failing:g}",
             margin=f"{safety - marginal:z.1f} times" if safety else "none",
             formula="Euler C·π²EI/L²; Johnson for short rods",
-            source=f"Shigley, 9th ed., eqs. 4-43 to 4-46; limit: {PRACTICE}",
+            source=f"Shigley, 9th ed., eqs. 4-43, 4-45, 4-46; limit: {PRACTICE}",
             codes=("rod-buckling", "push-lock-up"),
         )
 
