@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from math import isfinite
 
 import numpy as np
 
@@ -188,9 +187,9 @@ def pair_lasting(figures: Figures, pair: PairFigures) -> Lasting:
     hands = pull_pair(figures.route, load=load, friction=highs, preload=pair.preload).hand
     ages = []
     for aged, hand in zip(lasting.ages, hands.tolist(), strict=True):
-        factor = aged.condition.factor if isfinite(aged.condition.factor) else 1.0
         passed = load / hand if load > 0.0 and hand > 0.0 else 1.0
-        ages.append(replace(aged, pull=hand + 2.0 * pair.drag * factor, passed=passed))
+        drag = 2.0 * pair.drag * aged.condition.drag_factor
+        ages.append(replace(aged, pull=hand + drag, passed=passed))
     return replace(lasting, ages=tuple(ages))
 
 

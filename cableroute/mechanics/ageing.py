@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from math import isfinite
 
 from cableroute.errors import CableRouteError
 from cableroute.hardware.liners import Liner
@@ -47,6 +48,11 @@ class Condition:
     high: float
     factor: float
     note: str
+
+    @property
+    def drag_factor(self) -> float:
+        """What a drag as measured is to be multiplied by: ``factor``, or 1 where infinite [-]."""
+        return self.factor if isfinite(self.factor) else 1.0
 
 
 def condition_ranges(

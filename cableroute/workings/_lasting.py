@@ -61,14 +61,14 @@ def _returning(figures: Figures, cold: Condition) -> Returning | None:
             far_resistance=load.friction,
         )
 
-    return Returning(margin(figures.friction[1], 1.0), margin(cold.high, cold.factor))
+    return Returning(margin(figures.friction[1], 1.0), margin(cold.high, cold.drag_factor))
 
 
 def _drag_at(figures: Figures, friction: float, factor: float) -> float:
     """Drag without load: as measured and then times a factor, or estimated at that friction."""
     cable = figures.cable
     if cable.drag is not None:
-        return cable.drag * (factor if np.isfinite(factor) else 1.0)
+        return cable.drag * factor
     return drag_estimate(cable, figures.route, figures.core, friction=friction) or 0.0
 
 
@@ -85,7 +85,7 @@ def _ages(figures: Figures, conditions: tuple[Condition, ...]) -> tuple[Aged, ..
     measured = cable.drag or 0.0
     aged = []
     for i, condition in enumerate(conditions):
-        drag = measured * (condition.factor if np.isfinite(condition.factor) else 1.0)
+        drag = measured * condition.drag_factor
         pull = float(pulls[i])
         passed = load / pull if load > 0.0 and pull > 0.0 else 1.0  # by the bends, drag apart
         push = float(pushes[i]) + drag if pushes is not None else None
