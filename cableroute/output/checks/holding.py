@@ -186,7 +186,8 @@ def _strain(figures: Figures, strain: Strain, held: Limits) -> Iterator[Check]:
             limit=f"{wanted:.0f}; fails below {strain.least_ratio:.0f}",
             margin=f"{strain.ratio - wanted:z.0f}",
             formula="2R/d; 10, 20, 28 at 1, 10, 20 % of the breaking load",
-            source="MIL-F-18372, table before 3.1.1.17.8",
+            source="MIL-F-18372, table before 3.1.1.17.8; for endurance at least "
+            f"{held.bend_ratio:g}, a study of 1974, quoted second hand",
             codes=("bend-ratio",),
         )
     yield Check(
