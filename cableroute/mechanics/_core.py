@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from cableroute.mechanics._means import log_mean
 from cableroute.route.pieces import STRAIGHT, Array, Route
 
 
@@ -45,7 +46,7 @@ class Core:
 
     def stretches(self, tension: Array) -> Array:
         """Elongation of each element [mm]."""
-        return self.give * _log_mean(tension[:-1], tension[1:])
+        return self.give * log_mean(tension[:-1], tension[1:])
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -110,11 +111,3 @@ def cut_core(
         gap=0.0 if pull_only else clearance * wrap,  # what only pulls stays on its wall
         pull_only=pull_only,
     )
-
-
-def _log_mean(a: Array, b: Array) -> Array:
-    """Mean of what falls off as an exponential from a to b of the same sign."""
-    safe = np.where(a != 0.0, a, 1.0)
-    z = np.log(np.where(a != 0.0, b / safe, 1.0))
-    small = np.abs(z) < 1e-12
-    return a * np.where(small, 1.0, np.expm1(z) / np.where(small, 1.0, z))

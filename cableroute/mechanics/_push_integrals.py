@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import ArrayLike
 
+from cableroute.mechanics._means import log_mean
 from cableroute.mechanics.capstan import check_friction, check_not_negative
 from cableroute.mechanics.push import push_forces
 from cableroute.route.pieces import Array, Route
@@ -36,9 +37,9 @@ def push_integrals(
     held_length, y_onset = _held_part(
         y_hand[..., 1::2], y_far[..., 1::2], onset=softness * route.radii, route=route, mu=mu
     )
-    held = held_length * _log_mean(1.0 / y_far[..., 1::2], 1.0 / y_onset)
-    bends = (route.arc_lengths - held_length) / _log_mean(y_onset, y_hand[..., 1::2])
-    straights = route.straights / _log_mean(y_far[..., 0::2], y_hand[..., 0::2])
+    held = held_length * log_mean(1.0 / y_far[..., 1::2], 1.0 / y_onset)
+    bends = (route.arc_lengths - held_length) / log_mean(y_onset, y_hand[..., 1::2])
+    straights = route.straights / log_mean(y_far[..., 0::2], y_hand[..., 0::2])
     snaking = bends.sum(-1) + straights.sum(-1)
     return (
         np.where(idle, 0.0, held.sum(-1)),
@@ -59,11 +60,3 @@ def _held_part(
     share = np.log(y_far / y_end) / np.where(crossing, exponent, 1.0)
     whole = np.where(y_hand >= onset, 1.0, 0.0)
     return route.arc_lengths * np.where(crossing, share, whole), y_end
-
-
-def _log_mean(a: Array, b: Array) -> Array:
-    """Logarithmic mean, which keeps its digits where the two are near each other."""
-    x = (b - a) / a
-    near = np.abs(x) < 1e-5
-    far = np.where(near, 1.0, x)
-    return a * np.where(near, 1.0 + x / 2.0 - x * x / 12.0, far / np.log1p(far))

@@ -8,6 +8,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from cableroute.errors import CableRouteError
+from cableroute.mechanics._means import mean_growth
 from cableroute.mechanics.capstan import check_friction, check_not_negative
 from cableroute.route.pieces import Array, Route
 
@@ -125,10 +126,7 @@ def pull_integral(route: Route, *, load: ArrayLike, friction: ArrayLike) -> Arra
     beyond = np.cumsum(route.turns[..., ::-1], axis=-1)[..., ::-1]
     none = np.zeros((*beyond.shape[:-1], 1))
     line_force = np.exp(mu * np.concatenate((beyond, none), axis=-1))
-    exponent = mu * route.turns
-    small = np.abs(exponent) < 1e-12
-    mean = np.where(small, 1.0, np.expm1(exponent) / np.where(small, 1.0, exponent))
-    arcs = (route.arc_lengths * line_force[..., 1:] * mean).sum(-1)
+    arcs = (route.arc_lengths * line_force[..., 1:] * mean_growth(mu * route.turns)).sum(-1)
     integral: Array = np.asarray(load) * ((route.straights * line_force).sum(-1) + arcs)
     return integral
 
