@@ -7,6 +7,7 @@ from itertools import pairwise
 from math import isfinite
 
 from cableroute.assess import CableAssessment
+from cableroute.hardware.wire_strength import OLDER_WIRE_LAWS
 from cableroute.measure.wording import Words
 from cableroute.output.checks.check import PRACTICE, Check
 from cableroute.output.wording import newtons
@@ -159,12 +160,14 @@ def _strain(figures: Figures, strain: Strain, held: Limits) -> Iterator[Check]:
     if strain.table:
         wire = figures.cable.family.core_wire if figures.cable.family else ""
         low, high = strain.table
+        sets = "; 2211/d^0.145 against an older 2060/d^0.163" * (wire == "A228")
+        older = ", and an older set" * (wire in OLDER_WIRE_LAWS)
         yield Check(
             name="Strength of the wire",
             value=f"{strain.strength:.0f} MPa {'as given' if strain.given else 'taken'}; {wire} of "
             f"its diameter has {low:.0f} to {high:.0f} MPa",
-            formula="A/d^m; A228: 2211/d^0.145 against an older 2060/d^0.163",
-            source="Shigley, table 10-4 (from memory), and an older set",
+            formula=f"A/d^m{sets}",
+            source=f"Shigley, table 10-4 (from memory){older}",
             codes=("strength-over-table", "strength-assumed"),
         )
     if strain.pushed is not None:
