@@ -44,7 +44,7 @@ def report_markdown(report: Report) -> str:
     paragraphs = [
         f"# {escape(report.title)}",
         f"**{report.verdict.upper()}.** {escape(report.byline)}",
-        f"{escape(report.caution)}",
+        escape(report.caution),
         _NO_PICTURES,
     ]
     for section in report.sections:
@@ -77,8 +77,6 @@ def _unlist(found: re.Match[str]) -> str:
 
 def _section(section: Section, level: int) -> Iterator[str]:
     blocks = [text for block in section.blocks for text in _block(block)]
-    if not blocks and not section.parts:
-        return
     inner = [text for part in section.parts for text in _section(part, level + 1)]
     if blocks or inner:
         yield f"{'#' * level} {escape(section.title)}"
