@@ -9,6 +9,7 @@ from __future__ import annotations
 import warnings
 from collections.abc import Iterator
 from contextlib import contextmanager
+from math import ceil
 from textwrap import shorten
 from typing import TYPE_CHECKING
 
@@ -135,10 +136,8 @@ def key(ax: Axes) -> None:
     )
 
 
-def panels(
-    ax: Axes, count: int, *, columns: int = 2, left: float = 0.18, below: float = 0.3
-) -> list[Axes]:
-    """Put axes of their own in place of axes that keep their heading and key only.
+def panels(ax: Axes, count: int, *, left: float = 0.18, below: float = 0.3) -> list[Axes]:
+    """Put axes of their own, two side by side, in place of axes that keep heading and key only.
 
     Parameters
     ----------
@@ -146,8 +145,6 @@ def panels(
         What to divide.
     count : int
         How many parts [-].
-    columns : int
-        How many stand side by side [-].
     left, below : float
         Room for the names of axes left of each part, and below it [in].
 
@@ -159,16 +156,16 @@ def panels(
     figure, box = ax.get_figure(root=True), ax.get_position()
     assert figure is not None
     width, height = figure.get_size_inches()
-    rows = -(-count // columns)
+    rows = ceil(count / 2)
     left, right, above, below = left / width, 0.06 / width, 0.3 / height, below / height
     foot = box.y0 - below  # the names of the last row go where that of the axes given was to go
-    cell = box.width / columns, (box.y1 - foot) / rows
+    cell = box.width / 2, (box.y1 - foot) / rows
     ax.set_axis_off()
     return [
         figure.add_axes(
             (
-                box.x0 + i % columns * cell[0] + left,
-                box.y1 - (i // columns + 1) * cell[1] + below,
+                box.x0 + i % 2 * cell[0] + left,
+                box.y1 - (i // 2 + 1) * cell[1] + below,
                 cell[0] - left - right,
                 cell[1] - above - below,
             )
@@ -177,9 +174,7 @@ def panels(
     ]
 
 
-def arrow(
-    ax: Axes, start: Array, end: Array, *, colour: str, line: str = "-", width: float = 1.4
-) -> None:
+def arrow(ax: Axes, start: Array, end: Array, *, colour: str, width: float = 1.4) -> None:
     """Draw an arrow between two points.
 
     Parameters
@@ -188,8 +183,8 @@ def arrow(
         Where to draw.
     start, end : ndarray, shape (2,)
         The points, in data units [-].
-    colour, line : str
-        Its colour and the style of its line.
+    colour : str
+        Its colour.
     width : float
         Width of its line [pt].
     """
@@ -204,7 +199,6 @@ def arrow(
             shrinkA=0.0,
             shrinkB=0.0,
             color=colour,
-            linestyle=line,
             linewidth=width,
             zorder=3.0,
         )
