@@ -21,6 +21,7 @@ from cableroute.output.pictures.style import (
     GREY,
     HEADING,
     INK,
+    KEY_ROOM,
     LETTERS,
     PALE,
     RED,
@@ -77,7 +78,7 @@ def draw_linkage(result: LinkageAssessment, *, unit: str = "mm", ax: Axes | None
     rows = ceil(len(members) / 2)
     ax = ax or new_axes(1.28 + _ROW * rows, owner=figures.name, left=0.05)
     heading = "Linkage at its extremes" + (", as far as it closes" if figures.faults else "")
-    ax.set_title(heading, loc="left", fontsize=HEADING, color=INK, pad=22.0)
+    ax.set_title(heading, loc="left", fontsize=HEADING, color=INK, pad=KEY_ROOM)
     for panel, member in zip(panels(ax, len(members)), members, strict=True):
         _draw_member(panel, figures, member, places, unit=unit)
     for place in places:

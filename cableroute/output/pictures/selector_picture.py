@@ -22,6 +22,7 @@ from cableroute.output.pictures.style import (
     GREY,
     HEADING,
     INK,
+    KEY_ROOM,
     LETTERS,
     PALE,
     RED,
@@ -141,7 +142,7 @@ def draw_selector(result: SelectorAssessment, *, unit: str = "mm", ax: Axes | No
     paper = paper_of(figures)
     ax = ax or new_axes(5.2, owner=figures.entry.name, left=0.04)
     sense = figures.table.sense.text if figures.table else "the box cannot follow"
-    ax.set_title(f"Pattern: {sense}", loc="left", fontsize=HEADING, color=INK, pad=22.0)
+    ax.set_title(f"Pattern: {sense}", loc="left", fontsize=HEADING, color=INK, pad=KEY_ROOM)
     knob, box = panels(ax, 2, left=0.62, below=0.1)
     selector, gates = build_selector(figures.entry, select=figures.select, shift=figures.shift)
 

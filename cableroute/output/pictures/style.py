@@ -38,7 +38,7 @@ HEADING, LETTERS, SMALL = 11.0, 9.0, 8.0
 #: Width of a figure [in]: the printable width of A4 and of Letter paper.
 WIDTH = 7.5
 #: Space between a heading and its axes that holds a key [pt].
-_KEY = 22.0
+KEY_ROOM = 22.0
 #: Longest label that a picture takes, in letters.
 LONGEST = 30
 
@@ -80,7 +80,9 @@ def new_axes(height: float, *, owner: str, left: float = 0.1) -> Axes:
     """
     figure = new_figure(height)
     ax = figure.add_axes((left, 0.58 / height, 0.97 - left, 1.0 - 1.28 / height))
-    ax.set_title(plain(owner), loc="right", fontsize=HEADING, color=INK, pad=_KEY, parse_math=False)
+    ax.set_title(
+        plain(owner), loc="right", fontsize=HEADING, color=INK, pad=KEY_ROOM, parse_math=False
+    )
     return ax
 
 
@@ -98,7 +100,7 @@ def dress(ax: Axes, *, heading: str, x: str, y: str, keyed: bool = True) -> None
     keyed : bool
         Whether to leave room for a key under the heading.
     """
-    ax.set_title(heading, loc="left", fontsize=HEADING, color=INK, pad=_KEY if keyed else 6)
+    ax.set_title(heading, loc="left", fontsize=HEADING, color=INK, pad=KEY_ROOM if keyed else 6)
     ax.set_xlabel(x, fontsize=LETTERS, color=INK)
     ax.set_ylabel(y, fontsize=LETTERS, color=INK)
     ax.tick_params(labelsize=SMALL, colors=INK, length=3)
