@@ -277,9 +277,8 @@ def _set_box_limits(ax: Axes, spans: Sequence[Array], paper: Paper) -> None:
 
 
 def _axis_name(figures: SelectorFigures, index: int) -> str:
-    built = (figures.select, figures.shift)[index]
-    far = built.entry
-    return f"{plain(far.far.name)}, {way(far.wanted.far)} [{figures.unit_of(AXES[index])[0]}]"
+    entry = (figures.select, figures.shift)[index].entry
+    return f"{plain(entry.far.name)}, {way(entry.wanted.far)} [{figures.unit_of(AXES[index])[0]}]"
 
 
 def _misses(figures: SelectorFigures, row: GateRow) -> str:
