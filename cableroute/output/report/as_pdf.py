@@ -30,7 +30,7 @@ from cableroute.output.telling import Begin, Told, each_drawing, silent
 if TYPE_CHECKING:
     from matplotlib.figure import Figure
 
-TITLE, BODY, SMALL = (Letters(size) for size in (18.0, 9.5, 8.0))
+TITLE, BODY, SMALL = Letters(18.0, bold=True), Letters(9.5), Letters(8.0)
 HEADS = {2: Letters(13.5, bold=True), 3: Letters(10.5, bold=True)}
 _BOLD = Letters(8.0, bold=True)
 #: Space between two columns, and above and below the letters of a row [pt].
@@ -90,9 +90,8 @@ def _written(figures: Iterable[Figure], title: str) -> bytes:
 
 
 def _front(pages: Pages, report: Report) -> None:
-    bold = Letters(TITLE.size, bold=True)
-    for line in wrap(report.title, bold, COLUMN):
-        pages.line(line, bold)
+    for line in wrap(report.title, TITLE, COLUMN):
+        pages.line(line, TITLE)
     pages.gap(4.0)
     pages.line(
         report.verdict.upper(), Letters(13.0, bold=True), colour=LEVEL_COLOURS[report.verdict]
@@ -173,7 +172,7 @@ def _table(pages: Pages, table: Table) -> None:
     """Set a table; its head comes again on every page."""
     heads = [column.head for column in table.columns]
     room = COLUMN - _GUTTER * (len(heads) - 1)
-    widths = share_out([[head, *cells] for head, cells in _by_column(table)], SMALL, room)
+    widths = share_out(list(zip(heads, *table.rows, strict=True)), SMALL, room)
     head = [wrap(text, _BOLD, width) for text, width in zip(heads, widths, strict=True)]
     rows = [
         [wrap(text, SMALL, width) for text, width in zip(row, widths, strict=True)]
@@ -210,11 +209,6 @@ def _cells(
         pages.turn()
         _row(pages, table, head, widths, _BOLD)
     _row(pages, table, cells, widths, SMALL)
-
-
-def _by_column(table: Table) -> Iterator[tuple[str, tuple[str, ...]]]:
-    for i, column in enumerate(table.columns):
-        yield column.head, tuple(row[i] for row in table.rows)
 
 
 def _height(cells: Sequence[Sequence[str]]) -> float:
