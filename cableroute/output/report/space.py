@@ -53,22 +53,6 @@ def scene(assessment: Assessment) -> dict[str, Any]:
     }
 
 
-def colour_of(number: int) -> str:
-    """Return the colour of a cable.
-
-    Parameters
-    ----------
-    number : int
-        Which cable, the first being 0 [-].
-
-    Returns
-    -------
-    str
-        As ``#rrggbb``.
-    """
-    return COLOURS[number % len(COLOURS)]
-
-
 def _cable(cable: CableAssessment, number: int) -> dict[str, Any]:
     figures = cable.figures
     route = figures.route
@@ -79,7 +63,7 @@ def _cable(cable: CableAssessment, number: int) -> dict[str, Any]:
     tight = [piece_points(arc) for arc in arcs if not next(fits)]
     return {
         "name": plain(figures.cable.name),
-        "colour": colour_of(number),
+        "colour": COLOURS[number % len(COLOURS)],
         "diameter": family.conduit_od if family else _THIN,
         "line": _places(curve),
         "tight": [_places(arc) for arc in tight],
