@@ -98,7 +98,8 @@ def _draw_tile(ax: Axes, shape: Shape, number: int) -> None:
     ax.plot(*shape.line.T, color=INK, lw=1.2, solid_joinstyle="round")
     for mark in shape.marks:
         ax.plot(*mark.tick.T, color=BLUE if mark.of_bend else GREY, lw=1.0 if mark.of_bend else 0.8)
-    busy = np.concatenate([filled(line, 0.5) for line in (shape.line, *_ticks(shape))])
+    ticks = [mark.tick for mark in shape.marks]
+    busy = np.concatenate([filled(line, 0.5) for line in (shape.line, *ticks)])
     busy = busy[((busy >= low) & (busy <= high)).all(-1)]
     drawn = []
     for other in range(len(shape.tiles)):
@@ -109,10 +110,6 @@ def _draw_tile(ax: Axes, shape: Shape, number: int) -> None:
     busy = np.concatenate([busy, *(filled(line, 0.5) for line in drawn)])
     here = [mark for mark in shape.marks if ((mark.tick >= low) & (mark.tick <= high)).all()]
     place_labels(ax, [_label(mark) for mark in here if mark.text], avoid=busy)
-
-
-def _ticks(shape: Shape) -> list[Array]:
-    return [mark.tick for mark in shape.marks]
 
 
 def _label(mark: Mark) -> Label:
