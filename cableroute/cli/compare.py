@@ -22,6 +22,7 @@ from cableroute.cli.job_options import Reader, overriding
 from cableroute.cli.progress import progress
 from cableroute.comparison.line_up import Comparison, line_up
 from cableroute.errors import CableRouteError, RouteFileError
+from cableroute.measure.wording import Words
 from cableroute.output.compare_dict import comparison_dict
 from cableroute.output.compare_text import comparison_lines
 from cableroute.output.drawings import SUFFIXES, picture
@@ -75,7 +76,7 @@ def compare(
     if json:
         say_json(data)
     else:
-        for mood, line in comparison_lines(comparisons, left_out, inches=shown in ("in", "ft")):
+        for mood, line in comparison_lines(comparisons, left_out, inches=Words(shown).inches):
             say(line, mood)
         if out is not None:
             say(f"{out} is written.")

@@ -18,7 +18,6 @@ from cableroute.output.advice_text import Suggestion, advice_dict, advice_lines
 from cableroute.output.files import write_text
 from cableroute.output.moved_toml import moved_text
 from cableroute.route.repair import FARTHEST, freedoms_of, repair
-from cableroute.units import MM_PER_UNIT
 from cableroute.verdict.advice import advise
 from cableroute.workings import work_out
 
@@ -90,15 +89,10 @@ def _suggest(cable: Cable, *, job: Job, farthest: float) -> Suggestion:
         before.figures.route,
         freedoms=freedoms_of(cable),
         farthest=farthest,
-        grid=_grid(job.unit),
+        grid=before.figures.words.grid,
         holds=lambda moves: bool(work_out(moved(moves), job=job).route.fits),
     )
     after = None
     if mended.moves.any():
         (after,) = assess(replace(job, cables=(moved(mended.moves),))).cables
     return Suggestion(before, mended, after, advise(before.figures))
-
-
-def _grid(unit: str) -> float:
-    """Return what the tape can be read to: 1 mm, or 1/16 in [mm]."""
-    return float(MM_PER_UNIT["in"]) / 16.0 if unit in ("in", "ft") else 1.0

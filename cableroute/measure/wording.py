@@ -31,6 +31,11 @@ class Words:
         """Whether the tape is one of feet and inches; any other gets millimetres."""
         return self.unit in ("in", "ft")
 
+    @property
+    def grid(self) -> float:
+        """What such a tape can be read to: 1 mm, or 1/16 in [mm]."""
+        return _TICK if self.inches else 1.0
+
     def length(self, value: float, *, rounding: Callable[[float], int] = round) -> str:
         """Write a length: whole millimetres, or feet and inches for such a tape.
 
