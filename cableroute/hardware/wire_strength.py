@@ -74,9 +74,8 @@ OLDER_WIRE_LAWS: dict[str, StrengthLaw] = {
     "A401": StrengthLaw(1960.0, 0.091, 0.0, np.inf),
 }
 
-
-#: What a strand is taken to bear on its metal where nothing is given [MPa]. The least of control cable in
-#: AC 43.13-1B, table 7-3, is 1520: 920 lb on 3/32 in of 7x7, its metal by our own geometry.
+#: What a strand is taken to bear on its metal where nothing is given [MPa]. The least of control
+#: cable in AC 43.13-1B, table 7-3, is 1520: 920 lb on 3/32 in of 7x7, its metal by our own geometry.
 STRAND_STRENGTH = 1500.0
 
 
@@ -105,7 +104,8 @@ def wire_strength(diameter: ArrayLike, *, wire: str = "A228") -> Array:
     -----
     A wire alone. A strand made of it breaks at about nine tenths of the sum (common practice, no
     source), and strands are seldom made of it: control cable bears some six tenths of what music
-    wire as thin as its own would (:data:`STRAND_STRENGTH`). Another published set lies lower; see :func:`strength_band`.
+    wire as thin as its own would (:data:`STRAND_STRENGTH`). Another published set lies lower; see
+    :func:`strength_band`.
 
     References
     ----------

@@ -36,8 +36,7 @@ def feel_loop(
     r"""Move the hand out and back, and return what it feels and what arrives.
 
     The core stretches by :math:`T/EA`; the conduit shortens and its brackets give by the same
-    force. Where the core
-    slides, the tension follows the capstan law,
+    force. Where the core slides, the tension follows the capstan law,
 
     .. math:: dT/d\theta = \mp\mu |T|
 
