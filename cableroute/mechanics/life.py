@@ -14,8 +14,6 @@ from cableroute.route.pieces import Array
 #: Load over breaking load, and the least sheave diameter over rope diameter for it [-].
 #: MIL-F-18372(Aer), table before 3.1.1.17.8.
 SHEAVE_TABLE = ((0.01, 0.10, 0.20), (10.0, 20.0, 28.0))
-#: Sheave diameter over rope diameter wanted for endurance [-]: a study of 1974, quoted second hand.
-ENDURANCE_RATIO = 20.0
 #: Repeated bending, from nothing to a peak and back, that a wire bears a million times and a hundred
 #: thousand times: the peak over the tensile strength [-]. Shigley, Mechanical Engineering Design,
 #: table 10-10, music wire and 302 stainless, not shot-peened (from memory).
@@ -60,8 +58,8 @@ def sheave_ratio(load_share: ArrayLike) -> SheaveRatio:
     Notes
     -----
     For flexible rope that runs over a sheave; a core that slides in a conduit is bent at the ends
-    of each bend only. Not for solid wire. For endurance, :data:`ENDURANCE_RATIO` at least, whatever
-    the load.
+    of each bend only. Not for solid wire. For endurance 20 at least, whatever the load (a study of
+    1974, quoted second hand).
 
     References
     ----------

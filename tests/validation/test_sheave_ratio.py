@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import pytest
 
-from cableroute.mechanics.life import ENDURANCE_RATIO, sheave_ratio
+from cableroute.mechanics.life import sheave_ratio
 
 
 @pytest.mark.parametrize(("per_cent", "ratio"), [(1, 10), (10, 20), (20, 28)])
@@ -16,8 +16,3 @@ def test_the_table(per_cent: float, ratio: float) -> None:
 
     assert float(got.least) == pytest.approx(ratio)
     assert not got.extrapolated
-
-
-def test_endurance() -> None:
-    """A study of 1974, quoted second hand: at least 20 to 1."""
-    assert ENDURANCE_RATIO == 20
