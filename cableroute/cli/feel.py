@@ -20,8 +20,9 @@ from cableroute.cli.console import (
 )
 from cableroute.cli.job_options import CableOption, FileArgument, Reader, named, overriding
 from cableroute.errors import CableRouteError
+from cableroute.output.columns import WIDTH
 from cableroute.output.feel_dict import feel_dict
-from cableroute.output.feel_text import LIMITS, WIDTH, feel_lines
+from cableroute.output.feel_text import LIMITS, feel_lines
 from cableroute.output.files import write_bytes
 from cableroute.verdict.findings import Verdict, verdict_of
 from cableroute.workings.feel import CableFeel, work_out_feel

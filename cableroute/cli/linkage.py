@@ -22,11 +22,11 @@ from cableroute.errors import CableRouteError
 from cableroute.hardware.library import load_library
 from cableroute.measure.reading import read_job
 from cableroute.output.as_dict import assessment_dict
+from cableroute.output.columns import WIDTH
 from cableroute.output.files import write_text
 from cableroute.output.linkage_csv import linkage_csv
 from cableroute.output.linkage_dict import drill_dict
 from cableroute.output.linkage_text import (
-    WIDTH,
     gate_table,
     hole_table,
     linkage_lines,

@@ -10,10 +10,10 @@ from typing import Any
 
 from cableroute.assess import CableAssessment
 from cableroute.measure.wording import Words
+from cableroute.output.columns import WIDTH
 from cableroute.route.repair import MOST_FREEDOMS, Repair
 from cableroute.verdict.advice import Advice, Change
 
-WIDTH = 80
 #: Bends and points shown for one cable; all are in the JSON.
 MOST_SHOWN = 6
 #: Said wherever force is the matter.

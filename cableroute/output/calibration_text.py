@@ -10,9 +10,9 @@ from typing import Any
 import numpy as np
 
 from cableroute.mechanics.calibration import Calibration
+from cableroute.output.columns import WIDTH
 from cableroute.route.pieces import Array
 
-WIDTH = 80
 #: With fewer readings beyond the two that any fit needs, agreement is cheap [-].
 FEW_TO_SPARE = 3
 

@@ -11,9 +11,9 @@ from cableroute.comparison.line_up import Comparison
 from cableroute.comparison.options import ROWS, Option, Row
 from cableroute.measure.wording import Words
 from cableroute.output.cautions import CAUTIONS
+from cableroute.output.columns import WIDTH, wrapped
 from cableroute.verdict.figures import Transmission
 
-WIDTH = 80
 #: Options side by side in one block, and the widths of the row's name and of a column [letters].
 ABREAST, NAMES, WIDEST = 3, 19, 24
 #: Findings told of one option; all are in the JSON.
@@ -248,8 +248,7 @@ def _route_words(comparison: Comparison) -> Iterator[str]:
 
 
 def _wrapped(text: str, *, indent: int = 2, mood: str = "") -> Iterator[tuple[str, str]]:
-    lines = textwrap.wrap(text, WIDTH, subsequent_indent=" " * indent, break_on_hyphens=False)
-    yield from ((mood, line) for line in lines)
+    yield from ((mood, line) for line in wrapped(text, indent=indent))
 
 
 def _folding(_: Option, value: float, __: _Length) -> str:

@@ -6,8 +6,7 @@ import textwrap
 from collections.abc import Iterator, Mapping
 
 from cableroute.hardware.family import Family
-
-_WIDTH = 80
+from cableroute.output.columns import WIDTH
 
 
 def table_lines(families: Mapping[str, Family]) -> Iterator[str]:
@@ -51,7 +50,7 @@ def family_lines(family: Family) -> Iterator[str]:
         Lines of at most 80 columns.
     """
     head = f"{family.name}: {family.title}" if family.title else family.name
-    yield from textwrap.wrap(head, _WIDTH, subsequent_indent="  ")
+    yield from textwrap.wrap(head, WIDTH, subsequent_indent="  ")
     fields = type(family).model_fields
     for field in fields:
         value = getattr(family, field)
@@ -60,10 +59,10 @@ def family_lines(family: Family) -> Iterator[str]:
         shown = ", ".join(map(_figure, value)) if isinstance(value, tuple) else _figure(value)
         source = family.provenance.get(field, "")
         text = f"  {field:18}{shown}{_unit(fields[field].description)}"
-        yield from textwrap.wrap(text, _WIDTH, subsequent_indent=" " * 20)
+        yield from textwrap.wrap(text, WIDTH, subsequent_indent=" " * 20)
         if source:
             yield from textwrap.wrap(
-                source, _WIDTH, initial_indent=" " * 22, subsequent_indent=" " * 22
+                source, WIDTH, initial_indent=" " * 22, subsequent_indent=" " * 22
             )
 
 

@@ -8,12 +8,12 @@ from collections.abc import Callable, Iterator, Sequence
 import numpy as np
 
 from cableroute.mechanics.felt import FeelLoop
+from cableroute.output.columns import WIDTH
 from cableroute.output.feel_dict import arriving
 from cableroute.route.pieces import Array
 from cableroute.verdict.findings import Verdict
 from cableroute.workings.feel import CableFeel
 
-WIDTH = 80
 #: Places of the hand in the table.
 _PLACES = 9
 LIMITS = (

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import textwrap
 from collections.abc import Iterator
 from math import degrees
 
@@ -12,10 +11,9 @@ from cableroute.assess import CableAssessment
 from cableroute.measure.wording import Words
 from cableroute.mechanics.clip_places import Clip
 from cableroute.output.checks.cable import checks
+from cableroute.output.columns import wrapped
 from cableroute.output.wording import distances, newtons
 from cableroute.route.pieces import STRAIGHT
-
-WIDTH = 80
 
 
 def full_lines(cable: CableAssessment, *, unit: str) -> Iterator[str]:
@@ -78,10 +76,4 @@ def _clip(clip: Clip, words: Words) -> str:
 
 
 def _wrap(text: str, indent: int = 8) -> list[str]:
-    return textwrap.wrap(
-        text,
-        WIDTH,
-        initial_indent="    ",
-        subsequent_indent=" " * indent,
-        break_on_hyphens=False,
-    )
+    return wrapped(text, indent=indent, first=4)

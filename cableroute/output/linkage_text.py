@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import textwrap
 from collections.abc import Iterator, Sequence
 from math import degrees, isfinite
 from typing import Any
@@ -10,11 +9,11 @@ from typing import Any
 from cableroute.assess import LinkageAssessment, SelectorAssessment
 from cableroute.linkage.ratio import Hole
 from cableroute.linkage.travel import TravelBudget
+from cableroute.output.columns import wrapped
 from cableroute.output.linkage_dict import gate_rows, stroke_rows
 from cableroute.verdict.findings import Finding
 from cableroute.verdict.linkage_figures import LinkageFigures, SelectorFigures
 
-WIDTH = 80
 #: Findings shown for one linkage; the rest are counted.
 MOST_FINDINGS = 12
 
@@ -38,7 +37,7 @@ def linkage_lines(linkage: LinkageAssessment) -> Lines:
     head = (
         f"{linkage.verdict.upper():9}{figures.name} (linkage by cable {figures.built.entry.cable})"
     )
-    yield from ((linkage.verdict, line) for line in _wrap(head, 9))
+    yield from ((linkage.verdict, line) for line in wrapped(head, indent=9))
     yield from _rows(_facts(figures))
     yield from _findings(linkage.findings)
 
@@ -96,7 +95,7 @@ def selector_lines(selector: SelectorAssessment) -> Lines:
     """
     figures = selector.figures
     head = f"{selector.verdict.upper():9}{figures.entry.name} (two-axis selector)"
-    yield from ((selector.verdict, line) for line in _wrap(head, 9))
+    yield from ((selector.verdict, line) for line in wrapped(head, indent=9))
     if figures.table:
         reached = sum(row.reached for row in figures.table.rows)
         gates = f"{reached} of {len(figures.table.rows)} reached"
@@ -106,13 +105,13 @@ def selector_lines(selector: SelectorAssessment) -> Lines:
 
 def _rows(rows: Iterator[tuple[str, str]] | Sequence[tuple[str, str]]) -> Lines:
     for name, value in rows:
-        yield from (("", line) for line in _wrap(f"  {name:14}{value}", 16))
+        yield from (("", line) for line in wrapped(f"  {name:14}{value}", indent=16))
 
 
 def _findings(findings: Sequence[Finding]) -> Lines:
     for finding in findings[:MOST_FINDINGS]:
         text = f"  {finding.level:9} {finding.where}: {finding.message}"
-        yield from ((finding.level, line) for line in _wrap(text, 12))
+        yield from ((finding.level, line) for line in wrapped(text, indent=12))
     more = len(findings) - MOST_FINDINGS
     if more > 0:
         yield "note", f"  and {more} more; --json lists them all"
@@ -209,10 +208,4 @@ def _gate_cells(figures: SelectorFigures, row: dict[str, Any], axis: str) -> str
     return (
         f"{axis:6}{row[f'lever_{axis}_deg']:6.1f}{at['cable_mm']:z8.1f}{at['crosstalk_mm']:z8.1f}"
         f"{f'{low:z.1f} to {high:z.1f}':>16}{wanted:>17}{outcome}"
-    )
-
-
-def _wrap(text: str, indent: int) -> list[str]:
-    return textwrap.wrap(
-        text, WIDTH, subsequent_indent=" " * indent, drop_whitespace=True, break_on_hyphens=False
     )

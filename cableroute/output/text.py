@@ -11,13 +11,13 @@ import numpy as np
 
 from cableroute.assess import Assessment, CableAssessment
 from cableroute.output.cautions import cautions_for
+from cableroute.output.columns import WIDTH, wrapped
 from cableroute.verdict.figures import Figures, NaturalLay, Transmission
 from cableroute.verdict.lasting import Lasting
 
 if TYPE_CHECKING:
     from cableroute.pairs import PairFigures
 
-WIDTH = 80
 #: Findings shown for one cable; the rest are counted.
 MOST_FINDINGS = 12
 #: Drag without load is told from this share of the pull at the hand on.
@@ -52,7 +52,7 @@ def report_lines(assessment: Assessment, *, full: bool = False) -> Iterator[tupl
         yield from _linkages(assessment)
     yield "", ""
     for caution in cautions_for(assessment.job):
-        yield from (("", line) for line in _wrap("Caution: " + caution, indent=9))
+        yield from (("", line) for line in wrapped("Caution: " + caution, indent=9))
 
 
 def _linkages(assessment: Assessment) -> Iterator[tuple[str, str]]:
@@ -72,15 +72,15 @@ def _cable(cable: CableAssessment) -> Iterator[tuple[str, str]]:
     family = figures.cable.family
     what = f"{figures.cable.kind}, {family.name}" if family else figures.cable.kind
     head = f"{cable.verdict.upper():9}{figures.cable.name} ({what})"
-    yield from ((cable.verdict, line) for line in _wrap(head, indent=9))
+    yield from ((cable.verdict, line) for line in wrapped(head, indent=9))
     rows = (*_rows(figures), *_pair(cable.pair), *_lasting(cable.lasting))
     for name, value in rows:
-        yield from (("", line) for line in _wrap(f"  {name:14}{value}", indent=16))
+        yield from (("", line) for line in wrapped(f"  {name:14}{value}", indent=16))
     for finding in cable.findings[:MOST_FINDINGS]:
         text = f"  {finding.level:9} {finding.where}: {finding.message}"
         if finding.code == "assumed":
             text = f"  {finding.level:9} {finding.message}"
-        yield from ((finding.level, line) for line in _wrap(text, indent=12))
+        yield from ((finding.level, line) for line in wrapped(text, indent=12))
     more = len(cable.findings) - MOST_FINDINGS
     if more > 0:
         yield "note", f"  and {more} more; --json lists them all"
@@ -200,13 +200,3 @@ def _order(figures: Figures) -> str:
     if choice.stock is None or choice.slack is None:
         return f"{need}; NO STOCK LENGTH FITS"
     return f"{length(choice.stock)} stock, for {need}; leaves {length(choice.slack)}"
-
-
-def _wrap(text: str, *, indent: int) -> list[str]:
-    return textwrap.wrap(
-        text,
-        WIDTH,
-        subsequent_indent=" " * indent,
-        drop_whitespace=True,
-        break_on_hyphens=False,
-    )

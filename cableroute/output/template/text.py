@@ -8,6 +8,7 @@ from math import degrees
 from typing import Any
 
 from cableroute.assess import CableAssessment
+from cableroute.output.columns import WIDTH
 from cableroute.output.exports import bend_rows
 from cableroute.output.pictures.style import plain
 from cableroute.output.template.shapes import bends_of
@@ -15,7 +16,6 @@ from cableroute.route.planar import flat_runs
 from cableroute.route.schedule import bend_schedule, wire_frame
 from cableroute.units import format_inches
 
-WIDTH = 80
 #: Letters of a point's name that a row shows.
 _NAME = 18
 #: What has to be known to bend by the schedule.
