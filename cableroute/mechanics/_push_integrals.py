@@ -19,7 +19,17 @@ def push_integrals(
     bending_stiffness: ArrayLike,
     clearance: ArrayLike,
 ) -> tuple[Array, Array]:
-    """Push summed where bends hold the core, and where it snakes [N*mm]."""
+    r"""Push summed where bends hold the core, and where it snakes; infinite if it locks up [N*mm].
+
+    Where the core snakes, on straights and past the onset in bends, :math:`1/F` is linear in
+    :math:`s`; where a bend holds it, :math:`\ln F` is. With :math:`\overline{(a,b)} =
+    (a - b)/\ln(a/b)` a length :math:`l` from :math:`F_1` to :math:`F_2` gives
+
+    .. math:: \frac{l}{\overline{(1/F_1,\,1/F_2)}} \quad\text{and}\quad l\,\overline{(F_1,\,F_2)}
+
+    A bend in which the core passes the onset is split there. Exact for the rule of
+    :func:`~cableroute.mechanics.push.push_forces`.
+    """
     forces = push_forces(
         route,
         load=load,

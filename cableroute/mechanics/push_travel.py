@@ -49,7 +49,7 @@ def push_travel(
     r"""Work out the travel that a run loses while it pushes.
 
     With :math:`F` the push along the run: the core :math:`\int F ds/EA`; the conduit the same with
-    its own stiffness; snaking :math:`\int r^2F/(4EI)\,ds` where the core snakes.
+    its own stiffness; snaking :math:`\int r^2F/(4EI)\,ds` where the core snakes [1]_.
 
     Parameters
     ----------
@@ -64,7 +64,7 @@ def push_travel(
     axial_stiffness : array-like
         EA of the core [N].
     clearance : array-like
-        Diametral clearance, conduit ID less core OD [mm].
+        Diametral clearance, conduit ID less core OD; r = c/2 [mm].
     conduit_stiffness : array-like or None
         EA of the conduit; None where it is not known [N].
 
@@ -83,6 +83,14 @@ def push_travel(
     Elastic core and conduit, weight left out. What is lost when the load changes its sign, the core
     crossing from wall to wall, is :func:`~cableroute.mechanics.lost_motion.clearance_travel` and not
     in here. The EA of a strand is that in tension; pushed, its wires part and it gives more.
+
+    The snaking is an upper estimate: the helix is taken as wound in full, on straights at any push
+    and in bends from the onset on, where it really grows from nothing.
+
+    References
+    ----------
+    .. [1] Lubinski, Althouse, Logan, "Helical buckling of tubing sealed in packers", J. Petroleum
+       Technology, June 1962 (from memory).
 
     Examples
     --------
@@ -110,122 +118,6 @@ def push_travel(
         conduit=None if casing is None else _plain(whole / casing),
         snaking=_plain(_shortening(snaking, bending_stiffness, clearance)),
     )
-
-
-def push_integral(
-    route: Route,
-    *,
-    load: ArrayLike,
-    friction: ArrayLike,
-    bending_stiffness: ArrayLike,
-    clearance: ArrayLike,
-) -> Array:
-    r"""Return the push summed along the run, :math:`\int F\,ds`; over EA it is the shortening.
-
-    Where the core snakes, on straights and past the onset in bends, :math:`1/F` is linear in
-    :math:`s`; where a bend holds it, :math:`\ln F` is. With :math:`\overline{(a,b)} =
-    (a - b)/\ln(a/b)` a length :math:`l` from :math:`F_1` to :math:`F_2` gives
-
-    .. math:: \frac{l}{\overline{(1/F_1,\,1/F_2)}} \quad\text{and}\quad l\,\overline{(F_1,\,F_2)}
-
-    A bend in which the core passes the onset is split there.
-
-    Parameters
-    ----------
-    route : Route
-        One route, or a batch.
-    load : array-like
-        Push at the far end [N].
-    friction : array-like
-        Coefficient of friction [-].
-    bending_stiffness : array-like
-        EI of the core [N*mm^2].
-    clearance : array-like
-        Diametral clearance, conduit ID less core OD [mm].
-
-    Returns
-    -------
-    ndarray
-        Integral; infinite where the core locks up [N*mm].
-
-    Raises
-    ------
-    CableRouteError
-        For a negative load, friction or clearance, or a stiffness that is not above zero.
-
-    Notes
-    -----
-    Exact for the rule of :func:`~cableroute.mechanics.push.push_forces`.
-    """
-    held, snaking = push_integrals(
-        route,
-        load=load,
-        friction=friction,
-        bending_stiffness=bending_stiffness,
-        clearance=clearance,
-    )
-    return held + snaking
-
-
-def helix_shortening(
-    route: Route,
-    *,
-    load: ArrayLike,
-    friction: ArrayLike,
-    bending_stiffness: ArrayLike,
-    clearance: ArrayLike,
-) -> Array:
-    r"""Return the travel lost to snaking, :math:`\int r^2 F/(4EI)\,ds` where the core snakes.
-
-    Parameters
-    ----------
-    route : Route
-        One route, or a batch.
-    load : array-like
-        Push at the far end [N].
-    friction : array-like
-        Coefficient of friction [-].
-    bending_stiffness : array-like
-        EI of the core [N*mm^2].
-    clearance : array-like
-        Diametral clearance, conduit ID less core OD; r = c/2 [mm].
-
-    Returns
-    -------
-    ndarray
-        Travel; infinite where the core locks up [mm].
-
-    Raises
-    ------
-    CableRouteError
-        For a negative load, friction or clearance, or a stiffness that is not above zero.
-
-    Notes
-    -----
-    An upper estimate: the helix is taken as wound in full, on straights at any push and in bends
-    from the onset on, where it really grows from nothing.
-
-    References
-    ----------
-    .. [1] Lubinski, Althouse, Logan, "Helical buckling of tubing sealed in packers", J. Petroleum
-       Technology, June 1962 (from memory).
-
-    Examples
-    --------
-    >>> from cableroute.route.fillet import fit_arcs
-    >>> route = fit_arcs([[0, 0, 0], [2000, 0, 0]], min_bend_radius=100)
-    >>> cable = {"friction": 0.15, "bending_stiffness": 157080, "clearance": 1.0}
-    >>> round(float(helix_shortening(route, load=190.886, **cable)), 3)
-    0.155
-    """
-    _, snaking = push_integrals(
-        route,
-        load=load,
-        friction=friction,
-        bending_stiffness=bending_stiffness,
-        clearance=clearance,
-    )
-    return _shortening(snaking, bending_stiffness, clearance)
 
 
 def _shortening(snaking: Array, bending_stiffness: ArrayLike, clearance: ArrayLike) -> Array:

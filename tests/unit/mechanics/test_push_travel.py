@@ -13,7 +13,7 @@ from scipy.integrate import solve_ivp
 from cableroute.errors import CableRouteError
 from cableroute.mechanics.lost_motion import pull_integral
 from cableroute.mechanics.push import push_force, push_forces, snaking_onset
-from cableroute.mechanics.push_travel import helix_shortening, push_integral, push_travel
+from cableroute.mechanics.push_travel import push_travel
 from cableroute.route.fillet import fit_arcs
 from cableroute.route.pieces import Route
 
@@ -73,8 +73,9 @@ def test_held_crossing_and_snaking_bends_agree_with_integration(load: float) -> 
 
     assert crossing.any() == (load == 270.0)
     assert push_force(route, load=load, **SOFT) == pytest.approx(hand, rel=1e-8)
-    assert float(push_integral(route, load=load, **SOFT)) == pytest.approx(whole, rel=1e-8)
-    assert float(helix_shortening(route, load=load, **SOFT)) == pytest.approx(snaking, rel=1e-7)
+    lost = push_travel(route, load=load, axial_stiffness=1.0, **SOFT)
+    assert lost.stretch == pytest.approx(whole, rel=1e-8)
+    assert lost.snaking == pytest.approx(snaking, rel=1e-7)
 
 
 @settings(deadline=None, max_examples=10)
@@ -85,19 +86,20 @@ def test_any_route_agrees_with_integration(rng: np.random.Generator, load: float
 
     _, whole, snaking = integrated(route, load=load, **SOFT)
 
-    assert float(push_integral(route, load=load, **SOFT)) == pytest.approx(whole, rel=1e-7)
-    assert float(helix_shortening(route, load=load, **SOFT)) == pytest.approx(snaking, rel=1e-6)
+    lost = push_travel(route, load=load, axial_stiffness=1.0, **SOFT)
+    assert lost.stretch == pytest.approx(whole, rel=1e-7)
+    assert lost.snaking == pytest.approx(snaking, rel=1e-6)
 
 
 def test_two_metres_of_straight_at_200_newtons() -> None:
     """Our own number with Lubinski's shortening r^2 F L/(4EI): 0.159 mm at an even 200 N."""
     route = fit_arcs([[0, 0, 0], [2000, 0, 0]], min_bend_radius=100)
-    cable = {"bending_stiffness": 157079.6, "clearance": 1.0}
+    cable = {"bending_stiffness": 157079.6, "axial_stiffness": EA, "clearance": 1.0}
 
-    even = helix_shortening(route, load=200.0, friction=0.0, **cable)
-    rising = helix_shortening(route, load=190.886, friction=0.15, **cable)
+    even = push_travel(route, load=200.0, friction=0.0, **cable).snaking
+    rising = push_travel(route, load=190.886, friction=0.15, **cable).snaking
 
-    assert float(even) == pytest.approx(0.15915, abs=5e-6)
+    assert even == pytest.approx(0.15915, abs=5e-6)
     assert even * 190.886 / 200.0 < rising < even
 
 
@@ -108,9 +110,11 @@ def test_a_full_helix_is_that_much_longer_than_its_axis() -> None:
     longer = np.hypot(1.0, 2 * np.pi * r / pitch) - 1.0
     route = fit_arcs([[0, 0, 0], [1000, 0, 0]], min_bend_radius=100)
 
-    got = helix_shortening(route, load=force, friction=0.0, bending_stiffness=EI, clearance=2 * r)
+    cable = {"bending_stiffness": EI, "axial_stiffness": EA, "clearance": 2 * r}
 
-    assert float(got) == pytest.approx(1000 * longer, rel=2e-3)
+    got = push_travel(route, load=force, friction=0.0, **cable).snaking
+
+    assert got == pytest.approx(1000 * longer, rel=2e-3)
 
 
 @quick
@@ -156,7 +160,7 @@ def test_crossing_the_onset_leaves_no_step_in_the_integral() -> None:
     route = fit_arcs([[0, 0, 0], [150, 0, 0], [150, 300, 0]], min_bend_radius=150)
     onset = float(snaking_onset(150.0, bending_stiffness=7850.0, clearance=1.0))
     loads = onset * np.exp(-0.12 * np.pi / 2) * np.array([1 - 1e-9, 1 + 1e-9])
-    low, high = push_integral(route, load=loads, **SOFT)
+    low, high = push_travel(route, load=loads, axial_stiffness=1.0, **SOFT).stretch
 
     assert high == pytest.approx(low, rel=1e-7)
 
@@ -168,8 +172,12 @@ def test_hardly_any_friction_keeps_its_digits(rise: float) -> None:
     bend = fit_arcs([[0, 0, 0], [150, 0, 0], [150, 150, 0]], min_bend_radius=150)
     soft, stiff = {**SOFT, "friction": 0.628 * rise}, {**SOFT, "friction": rise * 2 / np.pi}
 
-    along = push_integral(straight, load=100.0, **soft)  # mu r L F/(4EI) is the rise
-    around = push_integral(bend, load=100.0, **stiff)  # mu theta is the rise
+    along = push_travel(
+        straight, load=100.0, axial_stiffness=1.0, **soft
+    ).stretch  # mu r L F/(4EI) is the rise
+    around = push_travel(
+        bend, load=100.0, axial_stiffness=1.0, **stiff
+    ).stretch  # mu theta is the rise
 
     assert along / 1e5 - 1.0 == pytest.approx(rise / 2, rel=1e-4)
     assert around / (100.0 * bend.length) - 1.0 == pytest.approx(rise / 2, rel=1e-4)
