@@ -6,7 +6,7 @@ import numpy as np
 
 from cableroute.errors import CableRouteError
 from cableroute.hardware.family import Family
-from cableroute.hardware.liners import LINERS
+from cableroute.hardware.liners import LINERS, Liner
 from cableroute.hardware.wire_strength import STRAND_STRENGTH, strength_band
 from cableroute.mechanics.ageing import Condition, condition_ranges
 from cableroute.mechanics.construction import CoreSection
@@ -28,7 +28,7 @@ def lasting_of(figures: Figures) -> Lasting:
     return Lasting(
         returning=_returning(figures, next(c for c in conditions if c.name == "cold")),
         strain=_strain(figures),
-        heat=_heat(figures),
+        heat=_heat(figures, liner),
         ages=_ages(figures, conditions),
         resisting=_resisting(figures),
     )
@@ -93,13 +93,12 @@ def _ages(figures: Figures, conditions: tuple[Condition, ...]) -> tuple[Aged, ..
     return tuple(aged)
 
 
-def _heat(figures: Figures) -> Heat | None:
+def _heat(figures: Figures, liner: Liner | None) -> Heat | None:
     cable, family = figures.cable, figures.cable.family
     span = cable.temperature or (family.temperature if family else None)
     if span is None or family is None:
         return None
     length = figures.order.conduit
-    liner = LINERS.get(family.liner) if family.liner else None
     free = free_play_change(
         length=length,
         core_expansion=family.core_expansion,
