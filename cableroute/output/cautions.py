@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from cableroute.measure.job import Job
 
+#: The first of them in one line, for the foot of a picture or a page.
+IN_SHORT = "An estimate from tape readings and friction ranges: measure friction on the bench."
 CAUTIONS = (
     "This is an estimate from tape readings and friction ranges. Measure friction on a mock-up with "
     "a spring scale before drilling.",

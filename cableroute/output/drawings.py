@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 
 from cableroute.assess import CableAssessment, LinkageAssessment, SelectorAssessment
 from cableroute.measure.job import Job
+from cableroute.output.cautions import IN_SHORT
 from cableroute.output.pictures.charts import draw_curvature, draw_forces, draw_stock
 from cableroute.output.pictures.linkage_pictures import draw_linkage
 from cableroute.output.pictures.lost_chart import draw_lost
@@ -104,7 +105,6 @@ SUFFIXES = (".png", ".svg", ".pdf")
 _LEFT, _RIGHT, _ABOVE, _GAP, _FOOT = 0.72, 0.15, 0.68, 0.95, 0.85
 #: Least and greatest height of a view, and height of the last row [in].
 _LEAST, _MOST, _LAST = 1.3, 3.2, 2.3
-_CAUTION = "An estimate from tape readings and friction ranges: measure friction on the bench."
 
 
 def draw_sheet(result: CableAssessment, *, unit: str = "mm", job: Job | None = None) -> Figure:
@@ -239,7 +239,7 @@ def _write_words(figure: Figure, rows: list[tuple[str, float]], total: float) ->
         line = figure.text(0.02, height / total, text, va="top", fontsize=size, fontweight=weight)
         line.set(color=INK, parse_math=False)
         height -= _row_height(size)
-    figure.text(0.02, 0.1 / total, _CAUTION, fontsize=SMALL, color=GREY, va="bottom")
+    figure.text(0.02, 0.1 / total, IN_SHORT, fontsize=SMALL, color=GREY, va="bottom")
 
 
 def _hand(through: Transmission) -> str:

@@ -12,6 +12,7 @@ import numpy as np
 
 from cableroute.comparison.line_up import Comparison
 from cableroute.comparison.options import Option
+from cableroute.output.cautions import IN_SHORT
 from cableroute.output.compare_text import broken, hand_text
 from cableroute.output.pictures.labels import Label, place_labels
 from cableroute.output.pictures.projection import PLAN, SIDE, View, piece_points
@@ -56,7 +57,6 @@ _ROOM, _KEY = 1.0, 0.21
 #: Longest line of the key, and of an option's name beside its bars [letters].
 _LONG, _SHORT = 92, 26
 _FORCE = "force [N]; a black stroke marks the load at the far end"
-_CAUTION = "An estimate from tape readings and friction ranges: measure friction on the bench."
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -260,7 +260,7 @@ def _write_words(
         words = figure.text(0.09, height, way.names, va="center", fontsize=LETTERS, color=INK)
         words.set_parse_math(False)
         _fit(words, 0.87 * WIDTH)
-    figure.text(0.02, 0.1 / total, _CAUTION, fontsize=SMALL, color=GREY, va="bottom")
+    figure.text(0.02, 0.1 / total, IN_SHORT, fontsize=SMALL, color=GREY, va="bottom")
 
 
 def _sample(i: int, height: float) -> Line2D:

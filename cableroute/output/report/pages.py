@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from cableroute.output.cautions import IN_SHORT
 from cableroute.output.pictures.style import GREY, INK
 from cableroute.output.report.blocks import Report, one_line
 from cableroute.output.report.typeset import FACE, Letters
@@ -25,7 +26,6 @@ LEVEL_COLOURS = {
     "note": "#4a4a4a",
 }
 _HEAD = Letters(7.5)
-_FOOT = "An estimate from tape readings and friction ranges: measure friction on the bench."
 
 
 class Pages:
@@ -175,7 +175,7 @@ class Pages:
             _set(page, left, HIGH - 38.0, verdict, _HEAD, LEVEL_COLOURS[self._report.verdict])
             _rule(page, HIGH - 44.0, GREY, 0.4)
             told = f"{number} of {len(self._pages)}"
-            _set(page, SIDE_MARGIN, 34.0, _FOOT, _HEAD, GREY)
+            _set(page, SIDE_MARGIN, 34.0, IN_SHORT, _HEAD, GREY)
             _set(page, right - _HEAD.width(told), 34.0, told, _HEAD, GREY)
         return self._pages
 
