@@ -22,6 +22,7 @@ Unit = Literal["mm", "cm", "m", "in", "ft"]
 # The inch is 25.4 mm, the pound 0.45359237 kg and standard gravity 9.80665 m/s2, all by definition:
 # NIST SP 811 (2008), appendix B.8; ISO 80000-3 for gravity; both from memory.
 GRAVITY = 9.80665  # m/s2
+ABSOLUTE_ZERO = -273.15  # degC, by definition
 N_PER_KGF = 9.80665
 N_PER_LBF = 4.4482216152605
 MM_PER_UNIT: dict[str, Fraction] = {

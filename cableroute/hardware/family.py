@@ -22,7 +22,7 @@ from pydantic import (
 )
 
 from cableroute.hardware.liners import STEEL_EXPANSION
-from cableroute.units import parse_force, parse_length
+from cableroute.units import ABSOLUTE_ZERO, parse_force, parse_length
 
 Construction = Literal["solid", "1x7", "1x19", "7x7", "7x19"]
 SpringWire = Literal["A228", "A229", "A227", "A232", "A401", "A313"]
@@ -237,9 +237,10 @@ class Family(BaseModel):
     @field_validator("temperature")
     @classmethod
     def _warmer_than_cold(cls, value: tuple[float, float] | None) -> tuple[float, float] | None:
-        if value is not None and not -273.15 <= value[0] < value[1]:
+        if value is not None and not ABSOLUTE_ZERO <= value[0] < value[1]:
             raise ValueError(
-                f"expected -273.15 <= low < high degC, got low {value[0]:g}, high {value[1]:g}"
+                f"expected {ABSOLUTE_ZERO} <= low < high degC, "
+                f"got low {value[0]:g}, high {value[1]:g}"
             )
         return value
 

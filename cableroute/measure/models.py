@@ -20,10 +20,10 @@ from cableroute.hardware.family import (
 from cableroute.measure.linkage_models import LinkageEntry, SelectorEntry, linkage_table
 from cableroute.measure.load_models import AnchorsEntry, Controls, ResistsEntry, load_table
 from cableroute.measure.tables import Coordinate, Position, Table
-from cableroute.units import Unit
+from cableroute.units import ABSOLUTE_ZERO, Unit
 
-#: Temperatures that a cable can be asked to stand [degC].
-ABSOLUTE_ZERO, HOTTEST = -273.15, 2000.0
+#: Hottest that a cable can be asked to stand [degC].
+HOTTEST = 2000.0
 
 Move = Literal["no", "x", "y", "z", "tube", "free"]
 Side = Literal["left", "right", "up", "down", "fore", "aft"]

@@ -10,9 +10,7 @@ from cableroute.errors import CableRouteError
 from cableroute.hardware.liners import STEEL_EXPANSION
 from cableroute.mechanics.capstan import check_not_negative
 from cableroute.route.pieces import Array
-
-ABSOLUTE_ZERO = -273.15
-"""No range may begin below it [degC]."""
+from cableroute.units import ABSOLUTE_ZERO
 
 
 def free_play_change(
