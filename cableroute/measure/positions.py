@@ -131,8 +131,10 @@ def _poorly_held(located: Located, words: Words) -> str:
 
 
 def _odd(blunder: Blunder, words: Words) -> str:
-    name = blunder.node if isinstance(blunder.node, str) else " to ".join(map(str, blunder.node))  # type: ignore[call-overload]
-    rivals = [r if isinstance(r, str) else " to ".join(map(str, r)) for r in blunder.rivals]  # type: ignore[call-overload]
+    name, *rivals = (
+        " to ".join(map(str, node)) if isinstance(node, tuple) else str(node)
+        for node in (blunder.node, *blunder.rivals)
+    )
     others = f" (or that of {', '.join(rivals)})" if rivals else ""
     left_out = " It was left out." if blunder.certain else ""
     return (
