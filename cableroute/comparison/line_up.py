@@ -131,10 +131,10 @@ def line_up(
     by_name = shared or (pair and len(found) == 1)
     groups: dict[str, list[Option]] = {}
     for source, one in found.items():
+        bench = _Bench(one, source, limits or Limits(), preload)
         for each in one.cables:
             name = each.figures.cable.name
             if name in chosen:
-                bench = _Bench(one, source, limits or Limits(), preload)
                 options = bench.options(each, name=source if shared else name, other_kind=pair)
                 groups.setdefault(name if by_name else "", []).extend(options)
     if preload is not None and not any(
