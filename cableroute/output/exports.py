@@ -64,6 +64,23 @@ def _step(curvature: float) -> float:
     return min(2.0 * acos(max(1.0 - CHORD_ERROR * curvature, 0.0)), _COARSEST)
 
 
+def across(direction: Array) -> Array:
+    """Return any direction across another.
+
+    Parameters
+    ----------
+    direction : ndarray, shape (3,)
+        Of length one [-].
+
+    Returns
+    -------
+    ndarray, shape (3,)
+        Of length one [-].
+    """
+    side = np.cross(direction, np.eye(3)[np.argmin(np.abs(direction))])
+    return np.asarray(side / np.linalg.norm(side))
+
+
 # -- CSV ---------------------------------------------------------------------------------------
 
 
@@ -246,8 +263,7 @@ def _capsule(bar: Capsule) -> list[Array]:
     axis = bar.end - bar.start
     length = float(np.linalg.norm(axis))
     along = axis / length if length else np.array([1.0, 0.0, 0.0])
-    side = np.cross(along, np.eye(3)[np.argmin(np.abs(along))])
-    side /= np.linalg.norm(side)
+    side = across(along)
     steps = 2 * ceil(pi / _step(1.0 / bar.radius))
     angle = np.linspace(0.0, 2.0 * pi, steps + 1)[:, None]
     cos, sin = bar.radius * np.cos(angle), bar.radius * np.sin(angle)
@@ -255,8 +271,8 @@ def _capsule(bar: Capsule) -> list[Array]:
     ring = bar.start + cos * side + sin * up
     half = steps // 2 + 1  # the first half of each outline lies round the far end
     outlines = []
-    for across in (side, up):
-        bent = cos * across + sin * along
+    for way in (side, up):
+        bent = cos * way + sin * along
         loop = np.concatenate((bar.end + bent[:half], bar.start + bent[half - 1 :]))
         outlines.append(np.concatenate((loop, loop[:1])) if length else bar.start + bent)
     return [ring, *([ring + axis] if length else []), *outlines]

@@ -11,7 +11,7 @@ import numpy as np
 
 from cableroute.assess import CableAssessment
 from cableroute.errors import CableRouteError
-from cableroute.output.exports import stations
+from cableroute.output.exports import across, stations
 from cableroute.route.pieces import Array, Route
 
 #: Corners of a tube's cross-section; its area is then 0.3 % short of the circle's.
@@ -41,13 +41,13 @@ def stl_bytes(cables: Sequence[CableAssessment], *, diameter: float | None = Non
     shells = []
     for cable in cables:
         family = cable.figures.cable.family
-        across = diameter or (family.conduit_od if family else None)
-        if across is None:
+        outside = diameter or (family.conduit_od if family else None)
+        if outside is None:
             raise CableRouteError(
                 f'cable "{cable.figures.cable.name}": a tube needs the outside diameter of the '
                 "conduit; give --diameter or --family"
             )
-        shells.append(tube(cable.figures.route, radius=0.5 * across))
+        shells.append(tube(cable.figures.route, radius=0.5 * outside))
     triangles = np.concatenate(shells)
     normals = np.cross(triangles[:, 1] - triangles[:, 0], triangles[:, 2] - triangles[:, 0])
     size = np.linalg.norm(normals, axis=1, keepdims=True)
@@ -77,7 +77,7 @@ def tube(route: Route, *, radius: float) -> Array:
     """
     along = stations(route)
     centres, tangents = route.point(along), route.tangent(along)
-    carried: Iterator[Array] = accumulate(tangents, _carry, initial=_across(tangents[0]))
+    carried: Iterator[Array] = accumulate(tangents, _carry, initial=across(tangents[0]))
     sides = np.stack(list(carried)[1:])
     ups = np.cross(tangents, sides)
     angle = 2.0 * pi * np.arange(SIDES) / SIDES
@@ -91,11 +91,6 @@ def tube(route: Route, *, radius: float) -> Array:
     start = np.stack((first, np.roll(rings[0], -1, axis=0), rings[0]), axis=1)
     end = np.stack((last, rings[-1], np.roll(rings[-1], -1, axis=0)), axis=1)
     return np.concatenate((walls, start, end))
-
-
-def _across(tangent: Array) -> Array:
-    side = np.cross(tangent, np.eye(3)[np.argmin(np.abs(tangent))])
-    return np.asarray(side / np.linalg.norm(side))
 
 
 def _carry(side: Any, tangent: Any) -> Any:
