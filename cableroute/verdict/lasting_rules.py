@@ -203,8 +203,7 @@ def _wear(figures: Figures, strain: Strain, limits: Limits) -> Iterator[Finding]
     core = figures.core
     assert core is not None
     least = strain.least_ratio
-    if least is not None and strain.ratio < max(least, limits.bend_ratio):
-        wanted = max(least, limits.bend_ratio)
+    if least is not None and strain.ratio < (wanted := max(least, limits.bend_ratio)):
         below = strain.ratio < least and not strain.extrapolated
         level: Level = "fail" if below else "marginal"
         asked = f", {least:.1f} at least under this load" if level == "fail" else ""
