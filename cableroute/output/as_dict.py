@@ -10,8 +10,7 @@ import numpy as np
 from cableroute.assess import Assessment, CableAssessment
 from cableroute.mechanics.push_travel import PushTravel
 from cableroute.output.holding_dict import holding_dict, lasting_dict
-from cableroute.output.plain import finding_dict
-from cableroute.output.plain import number as _number
+from cableroute.output.plain import finding_dict, number
 from cableroute.route.pieces import STRAIGHT
 from cableroute.verdict.figures import Figures, Transmission
 from cableroute.verdict.limits import Limits
@@ -75,7 +74,7 @@ def _cable(cable: CableAssessment) -> dict[str, Any]:
         "pull_range": _range(figures.pull),
         "push": _push(figures),
         "push_range": _range(figures.push.through) if figures.push else None,
-        "wire_bending_mpa": _number(figures.bend_stress),
+        "wire_bending_mpa": number(figures.bend_stress),
         "pair": _pair(cable.pair) if cable.pair else None,
         "lost_motion": _lost(figures),
         **holding_dict(cable.holding),
@@ -111,7 +110,7 @@ def _route(figures: Figures) -> dict[str, Any]:
         "polyline_length_mm": float(route.legs.sum()),
         "wrap_deg": degrees(float(route.wrap)),
         "wrap_as_measured_deg": degrees(figures.survey.wrap_as_measured),
-        "min_bend_radius_mm": _number(float(route.min_radius)),
+        "min_bend_radius_mm": number(float(route.min_radius)),
         "fits": bool(route.fits),
         "tightest_leg": {
             "from": figures.vertex_name(tightest),
@@ -153,7 +152,7 @@ def _transmission(through: Transmission) -> dict[str, Any]:
     hand = through.inputs[1]
     return {
         "load_n": through.load,
-        "input_n": _number(hand),
+        "input_n": number(hand),
         "efficiency": through.efficiencies[0] if isfinite(hand) and through.load > 0.0 else None,
     }
 
@@ -163,7 +162,7 @@ def _range(through: Transmission) -> dict[str, Any]:
     low, high = through.efficiencies
     locked = [not isfinite(hand) for hand in through.inputs]
     return {
-        "input_n": [_number(hand) for hand in through.inputs],
+        "input_n": [number(hand) for hand in through.inputs],
         "efficiency": [None if locked[1] else low, None if locked[0] else high],
     }
 
@@ -175,9 +174,9 @@ def _push(figures: Figures) -> dict[str, Any] | None:
     return {
         **_transmission(push.through),
         "lockup": push.lockup,
-        "snaking_onset_n": _number(push.snaking_onset),
-        "rod_buckling_n": _number(push.rod_buckling),
-        "rod_safety_factor": _number(push.rod_safety),
+        "snaking_onset_n": number(push.snaking_onset),
+        "rod_buckling_n": number(push.rod_buckling),
+        "rod_safety_factor": number(push.rod_safety),
     }
 
 
@@ -207,9 +206,9 @@ def _push_lost(lost: PushTravel | None) -> dict[str, Any] | None:
     if lost is None:
         return None
     return {
-        "stretch_mm": _number(float(lost.stretch)),
-        "conduit_mm": None if lost.conduit is None else _number(float(lost.conduit)),
-        "snaking_mm": _number(float(lost.snaking)),
+        "stretch_mm": number(float(lost.stretch)),
+        "conduit_mm": None if lost.conduit is None else number(float(lost.conduit)),
+        "snaking_mm": number(float(lost.snaking)),
     }
 
 
@@ -220,8 +219,8 @@ def _lay(figures: Figures) -> dict[str, Any] | None:
     return {
         "length_mm": lay.length,
         "wrap_deg": degrees(lay.wrap),
-        "min_bend_radius_mm": _number(lay.min_radius),
+        "min_bend_radius_mm": number(lay.min_radius),
         "spare_mm": lay.spare,
         "slack_wrap_deg": degrees(lay.slack_wrap),
-        "slack_min_bend_radius_mm": _number(lay.slack_radius),
+        "slack_min_bend_radius_mm": number(lay.slack_radius),
     }
