@@ -111,7 +111,7 @@ def _moves(suggestion: Suggestion) -> Iterator[tuple[int, str]]:
     if after is not None:
         yield 2, "The smallest moves found that make every bend fit (tried again after rounding):"
         cable = suggestion.before.figures.cable
-        for i in repair.distances.nonzero()[0].tolist():
+        for i in sorted(_moved(repair)):
             to = ", ".join(words.length(value) for value in after.figures.cable.points[i])
             yield 4, f"{cable.point_name(i)}: {_way(repair.moves[i], words)}, to ({to})"
         yield 2, f"With these the verdict is {after.verdict}."
