@@ -177,11 +177,41 @@ def draw(
     """
     if what == "sheet" and isinstance(result, CableAssessment):
         return draw_sheet(result, unit=unit, job=job)
-    machine = {"job": job} if what in VIEWS else {}
-    drawing = {**DRAWINGS, **JOINED}[what]
-    figure = drawing(result, unit=unit, **machine).get_figure(root=True)
+    figure = draw_axes(result, what, unit=unit, job=job).get_figure(root=True)
     assert figure is not None
     return figure
+
+
+def draw_axes(
+    result: CableAssessment | LinkageAssessment | SelectorAssessment,
+    what: str,
+    *,
+    unit: str,
+    job: Job | None,
+    ax: Axes | None = None,
+) -> Axes:
+    """Draw one drawing in axes, on a page with others or alone.
+
+    Parameters
+    ----------
+    result : CableAssessment, LinkageAssessment or SelectorAssessment
+        The cable; or the linkage or selector, for a key of :data:`JOINED`.
+    what : str
+        A key of :data:`DRAWINGS` or :data:`JOINED`.
+    unit : str
+        Unit of the tape; inches for inches and feet, else mm.
+    job : Job or None
+        The machine, which the views show round a cable.
+    ax : Axes, optional
+        Where to draw; a new figure if not given.
+
+    Returns
+    -------
+    Axes
+        What was drawn in.
+    """
+    machine = {"job": job} if what in VIEWS else {}
+    return {**DRAWINGS, **JOINED}[what](result, unit=unit, ax=ax, **machine)
 
 
 def picture(figure: Figure, suffix: str) -> bytes:

@@ -8,7 +8,7 @@ from math import ceil
 from typing import TYPE_CHECKING
 
 from cableroute.assess import CableAssessment, LinkageAssessment
-from cableroute.output.drawings import DRAWINGS, JOINED, VIEWS
+from cableroute.output.drawings import draw_axes
 from cableroute.output.pictures.projection import FRONT, ISOMETRIC, PLAN, SIDE
 from cableroute.output.pictures.style import GREY, INK, any_letters
 from cableroute.output.pictures.views import view_height
@@ -250,9 +250,7 @@ def _drawing(pages: Pages, drawing: Drawing, begin: Begin) -> None:
     high = _drawn_height(drawing, wide)
     pages.need(_ABOVE + high + _BELOW + SMALL.line)
     ax = pages.axes(left, _ABOVE, wide, high)
-    machine = {"job": drawing.job} if drawing.what in VIEWS else {}
-    draw_on = {**DRAWINGS, **JOINED}[drawing.what]
-    draw_on(drawing.result, unit=drawing.job.unit, ax=ax, **machine)
+    draw_axes(drawing.result, drawing.what, unit=drawing.job.unit, job=drawing.job, ax=ax)
     pages.down(_ABOVE + high + _BELOW)
     for line in wrap(drawing.caption, SMALL, COLUMN):
         pages.line(line, SMALL, colour=GREY)
