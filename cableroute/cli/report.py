@@ -14,8 +14,7 @@ from cableroute.assess import assess
 from cableroute.cli.console import ForceOption, check_ending, complaints, say
 from cableroute.cli.job_options import FileArgument, LayOption, Reader, overriding
 from cableroute.cli.progress import progress
-from cableroute.errors import CableRouteError
-from cableroute.output.files import write_bytes
+from cableroute.output.files import refuse_existing, write_bytes
 from cableroute.output.report.blocks import Report
 from cableroute.output.report.contents import report
 from cableroute.output.telling import Told
@@ -41,10 +40,7 @@ def report_command(
     with complaints():
         name = out or Path(f"{file.stem}-report.html")
         check_ending(name, WRITERS)
-        if name.exists() and not force:  # before a second's work, and again when it is written
-            raise CableRouteError(
-                f"{name}: exists already; give another name, or --force to replace it"
-            )
+        refuse_existing(name, force=force)  # before a second's work, and again when it is written
         job = read(file)
         with progress("judging the cables") as told:
             found = assess(job, lay=lay)

@@ -9,6 +9,27 @@ from pathlib import Path
 from cableroute.errors import CableRouteError
 
 
+def refuse_existing(path: Path, *, force: bool) -> None:
+    """Refuse to write over a file unasked.
+
+    Parameters
+    ----------
+    path : Path
+        Where something is to go.
+    force : bool
+        Whether an existing file may be replaced.
+
+    Raises
+    ------
+    CableRouteError
+        If the file exists and may not be replaced.
+    """
+    if path.exists() and not force:
+        raise CableRouteError(
+            f"{path}: exists already; give another name, or --force to replace it"
+        )
+
+
 def write_text(path: Path, text: str, *, force: bool = False) -> None:
     """Write a text file under a temporary name, then rename it.
 
@@ -49,10 +70,7 @@ def write_bytes(path: Path, data: bytes, *, force: bool = False) -> None:
     try:
         if path.is_dir():
             raise CableRouteError(f"{path}: expected the name of a file, got a folder")
-        if path.exists() and not force:
-            raise CableRouteError(
-                f"{path}: exists already; give another name, or --force to replace it"
-            )
+        refuse_existing(path, force=force)
         handle, name = tempfile.mkstemp(prefix=".cableroute.", dir=path.parent)
     except OSError as error:
         raise CableRouteError(f"{path}: cannot write there: {error.strerror}") from error
