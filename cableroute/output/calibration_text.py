@@ -11,6 +11,7 @@ import numpy as np
 
 from cableroute.mechanics.calibration import Calibration
 from cableroute.output.columns import WIDTH
+from cableroute.output.plain import number
 from cableroute.route.pieces import Array
 
 #: With fewer readings beyond the two that any fit needs, agreement is cheap [-].
@@ -96,7 +97,7 @@ def calibration_lines(found: Calibration, labels: Sequence[str]) -> Iterator[str
     for row in _rows(found, labels):
         name = textwrap.shorten(row["label"], width, placeholder="...")
         numbers = [row[key] for key in ("load_n", "hand_n", "fitted_n", "residual_n")]
-        cells = "".join(f" {number:8.1f}" for number in numbers)
+        cells = "".join(f" {each:8.1f}" for each in numbers)
         yield f"{name:{width}} {row['wrap_deg']:7.0f}{cells}{'' if row['used'] else ' *'}"
     yield ""
     if found.outliers:
@@ -132,8 +133,8 @@ def calibration_dict(found: Calibration, labels: Sequence[str]) -> dict[str, Any
         "outliers": [row for row in rows if not row["used"]],
         "residuals": rows,
         "r_squared": found.r_squared,
-        "wrap_pattern": _or_null(found.wrap_pattern),
-        "load_pattern": _or_null(found.load_pattern),
+        "wrap_pattern": number(found.wrap_pattern),
+        "load_pattern": number(found.load_pattern),
         "explained": found.explained,
         "sentence": verdict_sentence(found),
     }
@@ -217,7 +218,3 @@ def _names(found: Calibration, labels: Sequence[str]) -> str:
     return ", ".join(
         f"{labels[i]} ({found.residuals[i]:+.1f} N from the fit)" for i in found.outliers
     )
-
-
-def _or_null(value: float) -> float | None:
-    return value if isfinite(value) else None
