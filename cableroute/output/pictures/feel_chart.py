@@ -8,6 +8,7 @@ import numpy as np
 
 from cableroute.mechanics.felt import FeelLoop
 from cableroute.output.pictures.labels import Label, place_labels
+from cableroute.output.pictures.projection import densely
 from cableroute.output.pictures.style import (
     BLUE,
     GREY,
@@ -55,7 +56,7 @@ def draw_feel(feel: CableFeel, *, unit: str = "mm", ax: Axes | None = None) -> A
         _draw_loop(ax, feel.low, scale, width=0.9, keyed=False)
     _draw_loop(ax, feel.high, scale, width=2.2)
     _draw_load(ax, feel, scale)
-    lines = np.vstack([line.get_xydata() for line in ax.lines])
+    lines = np.vstack([densely(np.asarray(line.get_xydata())) for line in ax.lines])
     ax.axhline(0.0, color=GREY, linewidth=0.8)
     ax.set_xlim(hand.min(), hand.max() + 0.02 * np.ptp(hand))
     ax.margins(y=0.15)
