@@ -110,7 +110,7 @@ def _draw_parts(ax: Axes, parts: Mapping[str, float], unit: str) -> list[Label]:
 
 
 def _draw_travel(ax: Axes, total: float, *, end: float, travel: float, unit: str) -> None:
-    """Draw the travel as long as the bar of the parts, so to a scale of its own, and the part that is lost.
+    """Draw the travel as long as the bar of the parts, to a scale of its own, and what is lost.
 
     Two lines from its lost part to the bar below say that it is the same thing enlarged.
     """

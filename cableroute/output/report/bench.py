@@ -35,8 +35,8 @@ def bench_section(assessment: Assessment) -> Section:
         "Lay each cable on a mock-up of its route, hang the load at the far end and draw the core "
         "with a spring scale, slowly, in line with the conduit. Read it while the core moves.",
         "A reading above the range means more friction than was taken: μ = ln(F_hand / F_far) / "
-        "wrap, the drag taken off F_hand first, wrap in radians. Put it into the file as friction and check again; cableroute "
-        "calibrate --how prints a full bench sheet.",
+        "wrap, the drag taken off F_hand first, wrap in radians. Put it into the file as friction "
+        "and check again; cableroute calibrate --how prints a full bench sheet.",
         "Do it again cold, wet and dirty: the range should cover the worst of them.",
         "Reverse the load and measure what the far end stands still for: that is the lost motion.",
         "Work every control through its whole stroke, with the steering and the suspension at "

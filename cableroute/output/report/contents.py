@@ -8,6 +8,7 @@ from datetime import date
 from cableroute.assess import Assessment, CableAssessment, LinkageAssessment, SelectorAssessment
 from cableroute.measure.wording import Words
 from cableroute.output.cautions import cautions_for
+from cableroute.output.checks.check import PRACTICE
 from cableroute.output.pictures.style import plain
 from cableroute.output.report.bench import bench_section, sources_section
 from cableroute.output.report.blocks import (
@@ -169,7 +170,7 @@ def _items(cable: CableAssessment, words: Words) -> Iterator[tuple[str, str, str
         if kind in kinds:
             yield item, str(pair * kinds.count(kind)), f"{outside}{more}", name
     if family and family.rod_od:
-        rod = f"{words.plain(family.rod_od)}, as a rule part of the cable (common practice, no source)"
+        rod = f"{words.plain(family.rod_od)}, as a rule part of the cable ({PRACTICE})"
         yield "End rods", "2", rod, name
     fitting = "fork, ball joint or nipple to suit lever and far arm"
     yield "End fittings", str(2 * pair), fitting, name
