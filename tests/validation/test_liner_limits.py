@@ -7,8 +7,7 @@ import pytest
 from cableroute.hardware.liners import LINERS, STEEL_EXPANSION
 from cableroute.mechanics.heat import free_play_change, liner_growth
 
-# Crawford, Plastics Engineering, Table 1.8: greatest operating temperature [degC] and thermal
-# expansion [1e-6 per degC]; the table was read from a scan.
+# greatest operating temperature [degC], thermal expansion [1e-6 per degC]
 CRAWFORD = {
     "acetal": (85, 80),
     "acetal-copolymer": (90, 95),
@@ -21,6 +20,7 @@ CRAWFORD = {
 
 @pytest.mark.parametrize("name", CRAWFORD)
 def test_crawford_table_1_8(name: str) -> None:
+    """Crawford, Plastics Engineering, Table 1.8; read from a scan."""
     limit, per_million = CRAWFORD[name]
 
     assert LINERS[name].max_temperature == limit

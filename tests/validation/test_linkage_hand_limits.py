@@ -1,7 +1,8 @@
 """Published one-hand limits: the converted figures against the units they are printed in.
 
-MIL-STD-1472E 5.4.3.1.8.7 prints 18 N (4 lb) and 45 N (10 lb); 14 CFR 25.143 prints pounds; the
-control-room text prints kilograms force. Tolerance: about half a newton, as the newtons are rounded.
+MIL-STD-1472E 5.4.3.1.8.7 prints 18 N (4 lb) and 45 N (10 lb); 14 CFR 25.143 prints pounds; a
+control-room ergonomics text, seen at jfjm100.com, prints kilograms force. Tolerance: about half a
+newton, as the newtons are rounded.
 """
 
 import pytest
