@@ -158,7 +158,7 @@ def _draw_member(
     going = [place.at for place in places]
     if len(going) > 1:
         _draw_path(ax, path, going)
-    busy = [densely(line) for line in (*lines, path, *goal)]
+    busy = [densely(line) for line in (*lines, path, *goal)] + [member.cone() / scale]
     busy += [line[1:] for line in lines for _ in range(4)]  # a mark is worth more than a line
     labels = _labels(figures, member, places, unit=unit)
     place_labels(ax, labels, avoid=np.concatenate(busy))
