@@ -10,16 +10,18 @@ import re
 import reprlib
 import unicodedata
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from decimal import Decimal
 from fractions import Fraction
 from itertools import pairwise
 from numbers import Real
 
 from cableroute.errors import TapeError
+from cableroute.frozen import frozen
+from cableroute.shown import one_line
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Kind:
     """A quantity: its name and an example for refusals, and the spellings of each unit."""
 
@@ -52,10 +54,14 @@ FORCE = Kind(
 )
 ANGLE = Kind("an angle", "`30 deg`", {"deg": "° deg degree degrees", "rad": "rad radian radians"})
 METRIC = ("mm", "cm", "m")
+#: How many of the smaller unit make one of the larger.
+_IN_ONE = {("ft", "in"): 12, ("m", "cm"): 100, ("m", "mm"): 1000, ("cm", "mm"): 10}
 
-_LONGEST = 200  # characters: no reading is longer
+#: No reading is longer [characters].
+_LONGEST = 200
 _SHOWN = 80
-_EXPONENTS = range(-400, 100)  # all of these are quick, and none overflows a float
+#: Powers of ten that may be written: all are quick, and none overflows a float.
+_EXPONENTS = range(-400, 100)
 
 _FOLD = str.maketrans(
     dict.fromkeys("’‘‛′ʹʼ´`", "'")
@@ -68,7 +74,7 @@ _FOLD = str.maketrans(
 _VULGAR = re.compile("(-?)([¼-¾⅐-⅞])")
 _STRAY_COMMA = re.compile(r"(?<![0-9]),|,(?![0-9])|,.*,|\.[0-9]*,|,[0-9]*\.")
 _MAYBE_THOUSANDS = re.compile(r"(?<![0-9])[1-9][0-9]{0,2},[0-9]{3}(?![0-9])")
-# No decimal begins right after a letter: in "3 ft.5" the point may end the unit.
+#: No decimal begins right after a letter: in "3 ft.5" the point may end the unit.
 _PART = re.compile(
     r"""
     (?P<dash>-?)[ ]?
@@ -82,7 +88,7 @@ _PART = re.compile(
 )
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Entry:
     """What was typed (`got`), the same folded to plain marks (`text`), and how to refuse it."""
 
@@ -96,7 +102,7 @@ class Entry:
         return TapeError(f"cannot read `{got}` as {self.kind.name}: {why}; type {instead}")
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Part:
     """An amount, as a number and as written; its unit, "" if bare; whether a dash precedes it."""
 
@@ -108,8 +114,7 @@ class Part:
 
 def _shown(text: str) -> str:
     """Text fit for a message: short, and free of what a terminal would obey."""
-    text = "".join(c if c.isprintable() else "?" for c in " ".join(text.split()))
-    return text if len(text) <= _SHOWN else text[:_SHOWN] + "..."
+    return one_line(text, most=_SHOWN)
 
 
 def _typed(value: object, kind: Kind) -> str:
@@ -198,7 +203,21 @@ def _amount(entry: Entry, match: re.Match[str]) -> Fraction:
     if match["whole"] and top >= bottom:
         instead = entry.text.replace(match["amount"], mixed(amount))
         raise entry.refusal(f"`{top}/{bottom}` is not below 1", f"`{instead}` if that is meant")
+    if other := _with_a_space(match["top"], match["bottom"]):
+        why = f"a space may be missing in `{match['amount']}`"
+        instead = entry.text.replace(match["amount"], other)
+        raise entry.refusal(why, f"`{instead}`, or a decimal instead of the fraction")
     return amount
+
+
+def _with_a_space(top: str, bottom: str) -> str:
+    """Return 11 1/2 for 111/2, where the larger number before the stroke can be cut so; else ""."""
+    if int(top) < int(bottom):
+        return ""
+    cuts = ((top[:at], top[at:]) for at in range(len(top) - 1, 0, -1))
+    return next(
+        (f"{whole} {rest}/{bottom}" for whole, rest in cuts if 0 < int(rest) < int(bottom)), ""
+    )
 
 
 def mixed(amount: Fraction) -> str:
@@ -222,10 +241,15 @@ def _with_units(entry: Entry, parts: list[Part], bare: str) -> list[Part]:
 
 def _unit_after(entry: Entry, before: Part, part: Part) -> str:
     """Find the unit of a bare last number in ``5' 6`` (in), ``1m20`` (cm) and ``1m205`` (mm)."""
+    if before.unit and part.written.startswith("."):
+        one = f"{before.written}{part.written} {before.unit}"
+        why = f"the point may belong to the {before.unit} before it"
+        raise entry.refusal(why, f"`{one}`, or a 0 before the point and a unit after it")
     if before.unit == "ft":
         if re.match("[0-9]{3}", part.written):
             why = "the mark after the first number may be for feet or for thousands"
-            raise entry.refusal(why, f'`{entry.text}"` or one number without a mark')
+            one = entry.text.replace("'", "")
+            raise entry.refusal(why, f"`{one}`, or feet and less than 12 inches")
         return "in"
     if before.unit != "m" or part.dashed:
         return ""
@@ -255,6 +279,11 @@ def _check_pair(entry: Entry, large: Part, small: Part) -> None:
     if order.index(large.unit) < order.index(small.unit):
         instead = f"`{small.written} {small.unit} {large.written} {large.unit}`"
         raise entry.refusal("the larger unit comes first", instead)
+    if abs(small.amount) >= _IN_ONE[large.unit, small.unit]:
+        why = f"{small.written} {small.unit} is not below 1 {large.unit}"
+        sign = "-" if entry.text.startswith("-") else ""
+        whole = abs(large.amount) * _IN_ONE[large.unit, small.unit] + abs(small.amount)
+        raise entry.refusal(why, f"`{sign}{mixed(whole)} {small.unit}` if that is meant")
     if large.amount.denominator != 1:
         why = f"`{large.written}` {large.unit} is not whole, yet {small.unit} follow"
         raise entry.refusal(why, f"whole {large.unit} before {small.unit}, or {large.unit} alone")

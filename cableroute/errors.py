@@ -18,7 +18,19 @@ from collections.abc import Iterable
 
 
 class CableRouteError(ValueError):
-    """Base of every error raised for what the user gave; its text is meant for the user."""
+    """Base of every error raised for what the user gave; its text is meant for the user.
+
+    Parameters
+    ----------
+    told : object
+        The text.
+    argument : str, optional
+        Which argument is at fault or would help, so that a caller can name it in words of its own.
+    """
+
+    def __init__(self, *told: object, argument: str = "") -> None:
+        self.argument = argument
+        super().__init__(*told)
 
 
 class TapeError(CableRouteError):
@@ -32,15 +44,29 @@ class RouteFileError(CableRouteError):
     ----------
     faults : iterable of str
         One line each, already naming file, line, cable and point.
+    argument : str, optional
+        Which argument would help.
     """
 
-    def __init__(self, faults: Iterable[str]) -> None:
+    def __init__(self, faults: Iterable[str], *, argument: str = "") -> None:
         self.faults = tuple(faults)
-        super().__init__("\n".join(self.faults))
+        super().__init__("\n".join(self.faults), argument=argument)
 
 
 class GeometryError(CableRouteError):
-    """Raised when the points given define no route (too few, not finite, a reversal)."""
+    """Raised when the points given define no route (too few, not finite, a reversal).
+
+    Parameters
+    ----------
+    told : str
+        What is wrong, what was expected and what was got.
+    point : int, optional
+        At which of the points, the first being 0; its number stands before the text [-].
+    """
+
+    def __init__(self, told: str, *, point: int | None = None) -> None:
+        self.told, self.point = told, point
+        super().__init__(told if point is None else f"point {point + 1}: {told}")
 
 
 class SolverError(CableRouteError):

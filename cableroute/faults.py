@@ -19,20 +19,7 @@ _NUMBERS = ("none", "one", "two", "three", "four", "five", "six")
 
 
 def describe_fault(fault: Mapping[str, Any], *, known: Collection[str] = ()) -> str:
-    """Return what was expected and what was got.
-
-    Parameters
-    ----------
-    fault : mapping
-        One of the errors of a ``pydantic.ValidationError``.
-    known : collection of str
-        Keys allowed where an unknown one stands.
-
-    Returns
-    -------
-    str
-        One line, without the place.
-    """
+    """Return what was expected and what was got."""
     kind = fault["type"]
     if kind == "missing":
         return "expected a value, got none"

@@ -10,6 +10,8 @@ Forces and angles are written in the same way, but in one part.
 from __future__ import annotations
 
 import math
+import re
+from collections.abc import Iterable
 from decimal import Decimal
 from fractions import Fraction
 from typing import Literal
@@ -18,12 +20,22 @@ from cableroute._tape import ANGLE, FORCE, METRIC, length_parts, mixed, only_par
 from cableroute.errors import TapeError
 
 Unit = Literal["mm", "cm", "m", "in", "ft"]
+#: Units that forces are told in.
+ForceUnit = Literal["N", "lbf", "kgf"]
 
 # The inch is 25.4 mm, the pound 0.45359237 kg and standard gravity 9.80665 m/s2, all by definition:
 # NIST SP 811 (2008), appendix B.8; ISO 80000-3 for gravity; both from memory.
-GRAVITY = 9.80665  # m/s2
-ABSOLUTE_ZERO = -273.15  # degC, by definition
+#: Standard gravity [m/s2].
+GRAVITY = 9.80665
+#: By definition [degC].
+ABSOLUTE_ZERO = -273.15
 N_PER_KGF = 9.80665
+#: What a tolerance of the tape means, everywhere: a 95 % half-width of one reading or coordinate, in
+#: standard deviations (1.96 rounded up) [-].
+TOLERANCE_SDS = 2.0
+#: No tape is read more finely than to plus or minus this, also where points are to be fitted exactly as
+#: read; our own choice [mm].
+FINEST_READING = 1.0
 N_PER_LBF = 4.4482216152605
 MM_PER_UNIT: dict[str, Fraction] = {
     "mm": Fraction(1),
@@ -88,7 +100,33 @@ def parse_length(value: float | Decimal | str, *, unit: Unit = "mm") -> float:
     return float(sum(part.amount * MM_PER_UNIT[part.unit] for part in parts))
 
 
-def parse_force(value: float | Decimal | str) -> float:
+#: A number without a unit, as a pattern.
+PLAIN_NUMBER = r"[+-]?(?:[0-9]+\.?[0-9]*|\.[0-9]+)(?:[eE][+-]?[0-9]{1,2})?"
+_PLAIN = re.compile(PLAIN_NUMBER)
+
+
+def plain_number(text: str) -> float | None:
+    """Read a number without a unit, by a short way: a survey may have many.
+
+    Parameters
+    ----------
+    text : str
+        What was typed.
+
+    Returns
+    -------
+    float or None
+        The number [-]; None for anything that the longer way must read or refuse.
+
+    Examples
+    --------
+    >>> plain_number("-12.5"), plain_number("12_5"), plain_number("12 in")
+    (-12.5, None, None)
+    """
+    return float(text) if _PLAIN.fullmatch(text) else None
+
+
+def parse_force(value: float | Decimal | str, *, unit: ForceUnit = "N") -> float:
     """Read a force; kg and lb are what a spring scale shows, so kgf and lbf.
 
     The force is amount times :data:`N_PER_UNIT`.
@@ -96,7 +134,9 @@ def parse_force(value: float | Decimal | str) -> float:
     Parameters
     ----------
     value : int, float, Decimal or str
-        A number [N], or text: ``120 N``, ``1.2 kN``, ``27 lbf``, ``12 kg``.
+        A number in `unit` [N by default], or text: ``120 N``, ``1.2 kN``, ``27 lbf``, ``12 kg``.
+    unit : {"N", "lbf", "kgf"}
+        Unit of bare numbers.
 
     Returns
     -------
@@ -114,7 +154,56 @@ def parse_force(value: float | Decimal | str) -> float:
     117.6798
     """
     part = only_part(value, FORCE)
-    return float(part.amount * N_PER_UNIT[part.unit or "N"])
+    return float(part.amount * N_PER_UNIT[part.unit or unit])
+
+
+def force_unit_typed(value: object) -> ForceUnit | None:
+    """Return the unit that a force was typed in, as forces are told; None of a bare number.
+
+    Parameters
+    ----------
+    value : int, float, Decimal or str
+        A force as :func:`parse_force` reads it.
+
+    Returns
+    -------
+    {"N", "lbf", "kgf"} or None
+        The unit; N of what was typed in kN.
+
+    Raises
+    ------
+    TapeError
+        If `value` cannot be read as one number with one unit.
+
+    Examples
+    --------
+    >>> force_unit_typed("27 lb"), force_unit_typed("1.2 kN"), force_unit_typed(120)
+    ('lbf', 'N', None)
+    """
+    typed = only_part(value, FORCE).unit
+    return "lbf" if typed == "lbf" else "kgf" if typed == "kgf" else "N" if typed else None
+
+
+def most_typed(units: Iterable[ForceUnit | None]) -> ForceUnit:
+    """Return the unit that most forces were typed with, the first of equals; N where none has one.
+
+    Parameters
+    ----------
+    units : iterable of ({"N", "lbf", "kgf"} or None)
+        What :func:`force_unit_typed` says of each.
+
+    Returns
+    -------
+    {"N", "lbf", "kgf"}
+        The unit.
+
+    Examples
+    --------
+    >>> most_typed(["lbf", None, None, "kgf"])
+    'lbf'
+    """
+    typed = [unit for unit in units if unit is not None]
+    return max(typed, key=typed.count, default="N")
 
 
 def parse_angle(value: float | Decimal | str) -> float:

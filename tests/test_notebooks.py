@@ -22,6 +22,7 @@ STORY = (
     "5_output",
     "6_linkage",
     "7_whole_job",
+    "8_how_sure",
 )
 #: What the text of a notebook says will be seen below it.
 PROMISED = {
@@ -31,7 +32,13 @@ PROMISED = {
     "4_verdict": ("MARGINAL gear", "friction 0.35:  36% of the pull arrives, fail"),
     "5_output": ("PASS", "What to buy", "What to test", "Allow for spring-back"),
     "6_linkage": ("PASS     gear", "FAIL  lever right", "below its cables: pass"),
-    "7_whole_job": ("FAIL", "without the guard clip: MARGINAL", "PASS     clutch", "itself: True"),
+    "7_whole_job": ("FAIL", "with it moved: MARGINAL", "MARGINAL clutch", "itself: True"),
+    "8_how_sure": (
+        "1500 mm 36 %",
+        "Hang a scale on it",
+        "weight makes 0.1 % at most",
+        "best: (410",
+    ),
 }
 EACH = pytest.mark.parametrize("name", STORY)
 KERNEL = {"display_name": "Python 3", "language": "python", "name": "python3"}

@@ -93,3 +93,13 @@ def test_linkage_shown_goes_with_the_cable_shown(tmp_path: Path) -> None:
     assert [each.verdict for each in found.linkages] == ["pass"]
     (cable,) = found.cables  # the heat of the exhaust is meant to be told
     assert {f.where for f in cable.findings if f.level != "note"} == {"exhaust"}
+
+
+def test_selector_shown_goes_with_the_locomotive() -> None:
+    from cableroute import assess, read_text
+
+    shown = next(block for block in fenced("toml") if block.startswith("[[selector]]"))
+    file = ROOT / "data" / "works_locomotive_forward.toml"
+    lines = file.read_text(encoding="utf-8").split("[[selector]]")[0]
+    found = assess(read_text(lines + shown, source=file.name))
+    assert [each.verdict for each in found.selectors] == ["pass"]

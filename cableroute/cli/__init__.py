@@ -6,6 +6,7 @@ import os
 import signal
 import sys
 from collections.abc import Iterator, Mapping
+from contextlib import contextmanager
 from importlib import import_module
 from io import TextIOWrapper
 from typing import Annotated, Any, cast
@@ -14,15 +15,21 @@ import typer
 from typer.core import TyperGroup
 
 from cableroute import __version__
+from cableroute.cli.console import complain
+from cableroute.interrupts import ending_at_once
+from cableroute.shown import shown
 
 #: What is typed, in the order of the help, and the module and function in this folder that do it.
 COMMANDS = {
     "new": "new:new",
     "points": "points:points",
+    "page": "page:page",
     "check": "check:check",
     "report": "report:report_command",
     "compare": "compare:compare",
     "suggest": "suggest:suggest",
+    "study": "study:study_command",
+    "sweep": "sweep:sweep_command",
     "feel": "feel:feel_command",
     "calibrate": "calibrate:calibrate",
     "template": "template:template",
@@ -34,8 +41,9 @@ COMMANDS = {
 }
 #: Exit status after Ctrl-C: 128 and the number of the signal.
 INTERRUPTED = 130
+#: typer's error for words it cannot read; it stands on click, or on a copy of its own.
+_MISTYPED: Any = next(each for each in typer.BadParameter.__mro__ if each.__name__ == "UsageError")
 _MANNER: dict[str, Any] = {
-    "add_completion": False,
     "pretty_exceptions_enable": False,
     "rich_markup_mode": None,
 }
@@ -46,8 +54,10 @@ class _OnDemand(Mapping[str, Any]):
 
     def __getitem__(self, name: str) -> Any:
         module, function = COMMANDS[name].split(":")
-        alone = typer.Typer(**_MANNER)
-        alone.command(name)(getattr(import_module(f"{__name__}.{module}"), function))
+        alone = typer.Typer(**_MANNER, add_completion=False)
+        with ending_at_once():
+            found = import_module(f"{__name__}.{module}")
+        alone.command(name)(getattr(found, function))
         return typer.main.get_command(alone)
 
     def __iter__(self) -> Iterator[str]:
@@ -64,15 +74,28 @@ class Group(TyperGroup):
         super().__init__(**settings)
         self.commands = cast(Any, _OnDemand())
 
+    def make_context(self, *args: Any, **words: Any) -> Any:
+        """Read the words before the command."""
+        with _plain_complaints():
+            return super().make_context(*args, **words)
+
     def invoke(self, ctx: Any) -> Any:
         """Run a command; Ctrl-C ends it without a word, with the status that shells give it."""
-        try:
-            return super().invoke(ctx)
-        except KeyboardInterrupt:
-            raise typer.Exit(INTERRUPTED) from None
-        except typer.BadParameter as error:
-            error.message = error.message.removeprefix("Value error, ")  # pydantic's, not ours
-            raise
+        with _plain_complaints():
+            try:
+                return super().invoke(ctx)
+            except KeyboardInterrupt:
+                raise typer.Exit(INTERRUPTED) from None
+
+
+@contextmanager
+def _plain_complaints() -> Iterator[None]:
+    """Say what was typed wrong in our words, with nothing in them that a terminal obeys."""
+    try:
+        yield
+    except _MISTYPED as error:
+        error.message = shown(error.message.removeprefix("Value error, "))  # pydantic's, not ours
+        raise
 
 
 app = typer.Typer(
@@ -111,15 +134,21 @@ def main() -> None:
     for stream in (sys.stdout, sys.stderr):
         if isinstance(stream, TextIOWrapper):
             stream.reconfigure(errors="backslashreplace")  # a label may hold what it cannot show
+    if sys.stdin is None:  # closed by whoever started us
+        sys.stdin = open(os.devnull)  # noqa: SIM115  # for as long as the program runs
     if hasattr(signal, "SIGPIPE"):
         # as other filters do: head that has had enough is no failing verdict, which status 1 means
         signal.signal(signal.SIGPIPE, signal.SIG_DFL)
     try:
-        app()
+        app(prog_name="cableroute")  # which completion in a shell goes by too
     except KeyboardInterrupt:
         sys.exit(INTERRUPTED)
     except OSError as error:
         # nothing more can be written, so what waits to be flushed goes nowhere
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-        sys.stderr.write(f"cableroute: cannot write the output: {error.strerror}\n")
+        complain(f"cannot write the output: {error.strerror}")
         sys.exit(2)
+    except Exception as error:
+        from cableroute.cli._own_fault import own_fault
+
+        sys.exit(own_fault(error, sys.argv))

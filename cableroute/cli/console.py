@@ -4,19 +4,23 @@ from __future__ import annotations
 
 import json
 import os
-from collections.abc import Collection, Iterator
+from collections.abc import Collection, Iterator, Sequence
 from contextlib import contextmanager
+from enum import StrEnum
 from pathlib import Path
 from typing import Annotated, Any
 
 import typer
 
-from cableroute.errors import CableRouteError
+from cableroute.errors import CableRouteError, RouteFileError
+from cableroute.shown import shown, shown_json
 
 #: Colours by verdict or level; the words carry the meaning, so nothing is lost without them.
 _COLOURS = {"pass": "green", "marginal": "yellow", "fail": "red"}
 #: Lines of complaint shown for one file; the rest are counted.
 MOST_COMPLAINTS = 50
+#: Letters of one of them.
+LONGEST_COMPLAINT = 1000
 
 LibraryOption = Annotated[
     list[Path] | None,
@@ -30,18 +34,31 @@ PictureOption = Annotated[
 ]
 
 
+class Paper(StrEnum):
+    """What pages are printed on."""
+
+    A4 = "a4"
+    LETTER = "letter"
+
+
 @contextmanager
 def complaints() -> Iterator[None]:
     """Turn an error in the user's input into a line on stderr and exit status 2."""
     try:
         yield
     except CableRouteError as error:
-        lines = str(error).splitlines()
-        for line in lines[:MOST_COMPLAINTS]:
-            typer.echo(f"cableroute: {line}", err=True)
-        if len(lines) > MOST_COMPLAINTS:
-            typer.echo(f"cableroute: and {len(lines) - MOST_COMPLAINTS} more", err=True)
+        faults = error.faults if isinstance(error, RouteFileError) else (str(error),)
+        say_faults((*faults[:-1], with_option(faults[-1], error.argument)))
         raise typer.Exit(2) from None
+
+
+def with_option(fault: str, argument: str) -> str:
+    """Name the option that is at fault, or that would help, in a fault that names an argument."""
+    option = f"--{argument.replace('_', '-')}"
+    if not argument or option in fault:
+        return fault
+    at_fault = fault.startswith(f"{argument}: ")
+    return f"{option}{fault[len(argument) :]}" if at_fault else f"{fault} ({option})"
 
 
 def check_ending(out: Path | None, endings: Collection[str]) -> None:
@@ -50,12 +67,41 @@ def check_ending(out: Path | None, endings: Collection[str]) -> None:
         raise CableRouteError(f"{out}: expected a name ending in {', '.join(endings)}")
 
 
+def say_faults(faults: Sequence[str]) -> None:
+    """Print a line on stderr for each fault, until there are too many to read."""
+    for fault in faults[:MOST_COMPLAINTS]:
+        complain(fault)
+    if len(faults) > MOST_COMPLAINTS:
+        complain(f"and {len(faults) - MOST_COMPLAINTS} more")
+
+
+def complain(what: str) -> None:
+    """Print one line on stderr."""
+    typer.echo(f"cableroute: {shown(what, most=LONGEST_COMPLAINT)}", err=True)
+
+
+def say_aside(line: str, *, nl: bool = True) -> None:
+    """Print a line on stderr that is no complaint, as a question is."""
+    typer.echo(shown(line), err=True, nl=nl)
+
+
+def ready_to_draw() -> None:
+    """Load what draws, without the user's own settings of it, which may not work for us."""
+    os.environ["MPLBACKEND"] = "agg"
+    try:
+        import matplotlib
+    except ValueError as error:
+        raise CableRouteError(f"cannot draw: see your matplotlibrc, {error}") from error
+    matplotlib.rcdefaults()
+
+
 def say(line: str, mood: str = "") -> None:
     """Print a line, coloured by its mood on a terminal that wants colour."""
+    line = shown(line)
     colour = None if os.environ.get("NO_COLOR") else _COLOURS.get(mood)
     typer.echo(typer.style(line, fg=colour) if colour else line)
 
 
 def say_json(data: dict[str, Any]) -> None:
     """Print one JSON object."""
-    typer.echo(json.dumps(data, indent=2, ensure_ascii=False, allow_nan=False))
+    typer.echo(shown_json(json.dumps(data, indent=2, ensure_ascii=False, allow_nan=False)))

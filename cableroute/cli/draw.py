@@ -17,12 +17,20 @@ from cableroute.assess import (
     SelectorAssessment,
     assess,
 )
-from cableroute.cli.console import ForceOption, PictureOption, check_ending, complaints, say
+from cableroute.cli.console import (
+    ForceOption,
+    PictureOption,
+    check_ending,
+    complaints,
+    ready_to_draw,
+    say,
+)
 from cableroute.cli.job_options import FileArgument, Reader, overriding
 from cableroute.cli.progress import progress
 from cableroute.errors import CableRouteError
+from cableroute.measure.bounds import check_at_once
 from cableroute.output.drawings import JOINED, SUFFIXES, draw, picture
-from cableroute.output.files import write_bytes
+from cableroute.output.files import look_at, write_bytes
 
 
 class What(StrEnum):
@@ -34,12 +42,13 @@ class What(StrEnum):
     FRONT = "front"
     ISOMETRIC = "isometric"
     FORCES = "forces"
-    CURVATURE = "curvature"
+    RADIUS = "radius"
     STOCK = "stock"
     LOST = "lost"
     FEEL = "feel"
     LINKAGE = "linkage"
     SELECTOR = "selector"
+    MACHINE = "machine"
 
 
 @overriding
@@ -59,6 +68,8 @@ def draw_command(
 ) -> None:
     """Draw each cable of a file: a sheet with views and forces, or one drawing.
 
+    `--what machine` draws all cables of the file in one picture, in plan, side and front view.
+
     Views show the machine too: tubes, known points, solids to keep out of. `--what linkage` and
     `--what selector` draw each [[linkage]] and [[selector]] of the file instead.
 
@@ -68,18 +79,22 @@ def draw_command(
     """
     with complaints():
         check_ending(out, SUFFIXES)
+        ready_to_draw()
         job = read(file)
+        if what not in (What.MACHINE, *JOINED):
+            check_at_once([each.name for each in job.cables if cable in (None, each.name)])
         with progress("judging the cables"):
             every = _subjects(assess(job), what)
         if not every:
             raise CableRouteError(f"{file}: expected a [[{what}]] table, got none")
         chosen = _chosen(every, what, cable, one_only=out is not None)
         names = [out] if out else _names(file, [subject.name for subject in chosen], what)
+        look_at(names, force=force, inputs=read.inputs)
         for number, (subject, name) in enumerate(zip(chosen, names, strict=True), start=1):
             with progress(f"drawing {number} of {len(names)}: {subject.name}"):
                 figure = draw(subject.result, what, unit=job.unit, job=job)
                 data = picture(figure, name.suffix.lower())
-            write_bytes(name, data, force=force)
+            write_bytes(name, data, force=force, inputs=read.inputs)
             say(f"{name} is written.")
 
 
@@ -88,10 +103,12 @@ class _Subject(NamedTuple):
 
     name: str
     cables: tuple[str, ...]
-    result: CableAssessment | LinkageAssessment | SelectorAssessment
+    result: Assessment | CableAssessment | LinkageAssessment | SelectorAssessment
 
 
 def _subjects(found: Assessment, what: What) -> list[_Subject]:
+    if what == What.MACHINE:
+        return [_Subject("all", tuple(each.name for each in found.job.cables), found)]
     if what == What.LINKAGE:
         return [
             _Subject(each.figures.name, (each.figures.built.entry.cable,), each)
@@ -117,6 +134,8 @@ def _chosen(
     kind = what if what in JOINED else "cable"
     known = ", ".join(dict.fromkeys(name for subject in subjects for name in subject.cables))
     if cable is not None:
+        if what == What.MACHINE:
+            raise CableRouteError("--cable: a drawing of the machine shows every cable")
         subjects = [subject for subject in subjects if cable in subject.cables]
         if not subjects:
             thing = f"cable {cable!r}" if kind == "cable" else f"{kind} with a cable {cable!r}"

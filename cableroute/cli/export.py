@@ -13,13 +13,13 @@ from cableroute.assess import CableAssessment, assess
 from cableroute.cli.console import ForceOption, check_ending, complaints, say
 from cableroute.cli.job_options import CableOption, FileArgument, Reader, named, overriding
 from cableroute.errors import CableRouteError
+from cableroute.output.dxf import dxf_text
 from cableroute.output.exports import (
     BEND_COLUMNS,
     CLIP_COLUMNS,
     POINT_COLUMNS,
     bend_rows,
     clip_rows,
-    dxf_text,
     point_rows,
 )
 from cableroute.output.files import write_bytes
@@ -63,7 +63,7 @@ def export(
 ) -> None:
     """Write the runs of a file for other programs; all lengths are in mm.
 
-    .dxf: centrelines, clips and keep-out space, each on its layer. .csv: points along the run,
+    .dxf: lines and arcs, each cable on its layer, and clips and keep-out space on theirs. .csv: points along the run,
     bends, or where clips and anchors hold it. .stl: the conduit as a closed tube.
 
     Exit status: 0 written, 2 bad input or a file that cannot be written.
@@ -81,5 +81,5 @@ def export(
             data = dxf_text(cables, job.keepouts).encode("ascii")
         else:
             data = stl_bytes(cables, diameter=diameter)
-        write_bytes(out, data, force=force)
+        write_bytes(out, data, force=force, inputs=read.inputs)
         say(f"{out} is written.")

@@ -15,17 +15,18 @@ from cableroute.cli.console import (
     JsonOption,
     check_ending,
     complaints,
+    ready_to_draw,
     say,
     say_json,
 )
 from cableroute.cli.job_options import CableOption, FileArgument, Reader, named, overriding
 from cableroute.errors import CableRouteError
+from cableroute.figures.feel import CableFeel, work_out_feel
 from cableroute.output.columns import WIDTH
 from cableroute.output.feel_dict import feel_dict
 from cableroute.output.feel_text import LIMITS, feel_lines
 from cableroute.output.files import write_bytes
-from cableroute.verdict.findings import Verdict, verdict_of
-from cableroute.workings.feel import CableFeel, work_out_feel
+from cableroute.verdict.check import Verdict, verdict_of
 
 SUFFIXES = (".png", ".svg", ".pdf")
 
@@ -60,7 +61,9 @@ def feel_command(
             raise CableRouteError(f"one picture shows one cable; expected --cable, one of: {known}")
         feels = [work_out_feel(each.figures) for each in chosen]
         if out is not None:
-            write_bytes(out, _picture(feels[0], out.suffix.lower(), unit=job.unit), force=force)
+            ready_to_draw()
+            data = _picture(feels[0], out.suffix.lower(), unit=job.unit)
+            write_bytes(out, data, force=force, inputs=read.inputs)
     verdicts = [_verdict(each, feel) for each, feel in zip(chosen, feels, strict=True)]
     overall = verdict_of(verdicts if cable else [found.verdict, *verdicts])
     if json:

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
-from functools import partial, wraps
+import sys
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from functools import wraps
 from inspect import Parameter, Signature, signature
-from math import isfinite
+from os.path import isdir
 from pathlib import Path
 from typing import Annotated, Any
 
@@ -17,10 +19,13 @@ from cableroute.errors import CableRouteError
 from cableroute.hardware.library import load_library
 from cableroute.measure.job import Job
 from cableroute.measure.reading import read_job
-from cableroute.units import Unit
+from cableroute.measure.route_text import LARGEST_FILE
+from cableroute.measure.sources import ENDINGS, STDIN, kind_of
+from cableroute.units import Unit, plain_number
 
 FileArgument = Annotated[
-    Path, typer.Argument(help="A route file (.toml) or a list of points (.csv).")
+    Path,
+    typer.Argument(help="A route file (.toml), points (.csv), a drawing (.dxf, .obj), or -."),
 ]
 RadiusOption = Annotated[
     str | None,
@@ -49,12 +54,31 @@ ToleranceOption = Annotated[
 CableOption = Annotated[
     str | None, typer.Option(metavar="NAME", help="Only this cable; all of them if not given.")
 ]
-LayOption = Annotated[
-    bool, typer.Option("--lay", help="Add the natural lay between clips (takes a second).")
+LayerOption = Annotated[
+    str | None, typer.Option(metavar="NAME", help="Only this layer of a drawing (.dxf).")
+]
+InsideOption = Annotated[
+    bool | None,
+    typer.Option(
+        "--inside",
+        help="Take points between the ends as corners of straights, not as places on the run.",
+    ),
 ]
 
-#: Reads a file as the options say.
-Reader = Callable[[Path], Job]
+
+@dataclass(slots=True)
+class Reader:
+    """Reads files as the options say, and knows which it has read."""
+
+    given: Mapping[str, Any]
+    inputs: list[Path] = field(default_factory=list)
+
+    def __call__(self, file: Path) -> Job:
+        """Read a route file or a list of points."""
+        self.inputs += [file, *(self.given["library"] or ())]
+        content = sys.stdin.buffer.read(LARGEST_FILE) if file == STDIN else None
+        return _job(file, content, **self.given)
+
 
 _OVERRIDES: dict[str, Any] = {
     "bend_radius": RadiusOption,
@@ -64,6 +88,8 @@ _OVERRIDES: dict[str, Any] = {
     "family": FamilyOption,
     "unit": UnitOption,
     "tolerance": ToleranceOption,
+    "layer": LayerOption,
+    "inside": InsideOption,
     "library": LibraryOption,
 }
 
@@ -74,7 +100,7 @@ def overriding(command: Callable[..., None]) -> Callable[..., None]:
     @wraps(command)
     def with_options(**words: Any) -> None:
         given = {name: words.pop(name) for name in _OVERRIDES}
-        command(read=partial(_job, **given), **words)
+        command(read=Reader(given), **words)
 
     own = [
         each.replace(kind=Parameter.KEYWORD_ONLY)
@@ -91,42 +117,96 @@ def overriding(command: Callable[..., None]) -> Callable[..., None]:
     return with_options
 
 
+def only(job: Job, name: str | None) -> Job:
+    """Return a job with no more than one cable in it, and the linkages that this one works."""
+    if name is None:
+        return job
+    cables = tuple(cable for cable in job.cables if cable.name == name)
+    if not cables:
+        raise CableRouteError(_unknown(name, [cable.name for cable in job.cables]))
+    linkages = tuple(each for each in job.linkages if each.cable == name)
+    return replace(job, cables=cables, linkages=linkages, selectors=())
+
+
+def _unknown(name: str, known: Sequence[str]) -> str:
+    return f"--cable: no cable {name!r}; known: {', '.join(known)}"
+
+
 def named(cables: Sequence[CableAssessment], name: str | None) -> Sequence[CableAssessment]:
     """Return all cables, or those of a name."""
     chosen = [cable for cable in cables if name in (None, cable.figures.cable.name)]
     if not chosen:
-        known = ", ".join(cable.figures.cable.name for cable in cables)
-        raise CableRouteError(f"--cable: no cable {name!r}; known: {known}")
+        raise CableRouteError(_unknown(str(name), [cable.figures.cable.name for cable in cables]))
     return chosen
 
 
-def _job(file: Path, *, unit: Unit | None, library: list[Path] | None, **words: str | None) -> Job:
+def _job(
+    file: Path,
+    content: bytes | None,
+    *,
+    unit: Unit | None,
+    library: list[Path] | None,
+    layer: str | None,
+    inside: bool | None,
+    **words: str | None,
+) -> Job:
     given = {name: word for name, word in words.items() if word is not None}
     overrides = {
         "tape_tolerance" if name == "tolerance" else name: _value(name, word)
         for name, word in given.items()
     }
-    return read_job(file, unit=unit, library=load_library(library or ()), overrides=overrides)
+    if inside:
+        overrides["passes"] = "inside"
+    job = read_job(
+        file,
+        unit=unit,
+        library=load_library(library or ()),
+        overrides=overrides,
+        layer=layer,
+        content=content,
+        called=_option,
+    )
+    if kind_of(file, content or b"") == ".toml":
+        return job
+    from cableroute.figures.sampled import as_drawn
+
+    return as_drawn(job)
+
+
+def _option(key: str) -> str:
+    """Return the option by which a key of the file is overridden."""
+    names = {"tape_tolerance": "tolerance", "passes": "inside"}
+    return f"--{names.get(key, key).replace('_', '-')}"
 
 
 def _value(name: str, word: str) -> Any:
     """Read a number, or leave what has a unit to the reader of the file."""
     if name == "friction":
         return _friction(word)
-    try:
-        return word if name == "family" else float(word)
-    except ValueError:
-        return word
+    number = None if name == "family" else plain_number(word)
+    return word if number is None else number
 
 
-def _friction(text: str) -> float | list[float]:
+def _friction(text: str) -> Any:
     """Read one coefficient of friction, or a range as LOW:HIGH."""
-    try:
-        numbers = [float(part) for part in text.split(":")]
-    except ValueError:
-        numbers = []
-    if len(numbers) not in (1, 2) or not all(map(isfinite, numbers)):
+    numbers = [plain_number(part.strip()) for part in text.split(":")]
+    if len(numbers) not in (1, 2) or None in numbers:
         raise CableRouteError(
             f"--friction: expected a number as 0.12, or a range as 0.08:0.15, got {text!r}"
         )
     return numbers if len(numbers) == 2 else numbers[0]
+
+
+def expanded(files: Sequence[Path]) -> list[Path]:
+    """List what is to be read, a folder as the files in it that may be routes."""
+    return list(dict.fromkeys(each for file in files for each in _inside(file)))
+
+
+def _inside(file: Path) -> Iterable[Path]:
+    if not isdir(file):
+        return [file]
+    try:
+        inside = sorted(each for each in file.iterdir() if each.suffix.lower() in ENDINGS)
+    except OSError as error:
+        raise CableRouteError(f"{file}: cannot look into it: {error.strerror}") from error
+    return inside or [file]  # which is then told to be none

@@ -19,21 +19,18 @@ from cableroute.cli.console import (
     say_json,
 )
 from cableroute.errors import CableRouteError
+from cableroute.figures.drill_list import PITCH, DrillList, drill_list
 from cableroute.hardware.library import load_library
 from cableroute.measure.reading import read_job
+from cableroute.measure.wording import Words
 from cableroute.output.as_dict import assessment_dict
 from cableroute.output.columns import WIDTH
 from cableroute.output.files import write_text
 from cableroute.output.linkage_csv import linkage_csv
 from cableroute.output.linkage_dict import drill_dict
-from cableroute.output.linkage_text import (
-    gate_table,
-    hole_table,
-    linkage_lines,
-    selector_lines,
-    stroke_table,
-)
-from cableroute.verdict.linkage_drilling import PITCH, DrillList, drill_list
+from cableroute.output.linkage_text import gate_table, hole_table, stroke_table
+from cableroute.output.report.as_text import section_lines
+from cableroute.output.report.summary import linkage_summary, selector_summary
 
 
 def linkage_command(
@@ -68,7 +65,8 @@ def linkage_command(
             drill_list(linkage.figures, pitch=pitch, ratio=ratio) for linkage in found.linkages
         ]
         if csv is not None:
-            write_text(csv, linkage_csv(found, drilled), force=force)
+            inputs = [file, *(library or ())]
+            write_text(csv, linkage_csv(found, drilled), force=force, inputs=inputs)
     if json:
         data = assessment_dict(found)
         for linkage, plate in zip(data["linkages"], drilled, strict=True):
@@ -84,25 +82,25 @@ def linkage_command(
 
 def _lines(found: Assessment, drilled: Sequence[DrillList]) -> Iterator[tuple[str, str]]:
     for linkage, plate in zip(found.linkages, drilled, strict=True):
-        yield from linkage_lines(linkage)
+        yield from section_lines(linkage_summary(linkage))
         yield "", ""
         yield from (("", line) for line in stroke_table(linkage.figures))
         yield "", ""
-        yield from (("", line) for line in _drill_lines(plate))
+        yield from (("", line) for line in _drill_lines(plate, linkage.figures.words))
         yield "", ""
     for selector in found.selectors:
-        yield from selector_lines(selector)
+        yield from section_lines(selector_summary(selector))
         yield "", ""
         yield from (("", line) for line in gate_table(selector.figures))
         yield "", ""
 
 
-def _drill_lines(drilled: DrillList) -> Iterator[str]:
+def _drill_lines(drilled: DrillList, words: Words) -> Iterator[str]:
     """Yield the holes, or why there are none."""
     if drilled.fault:
         where = f" in {drilled.member}" if drilled.member else ""
         yield from textwrap.wrap(f"No holes to drill{where}: {drilled.fault}", WIDTH)
         return
-    head = f"Holes to drill in {drilled.member} for {drilled.travel:.1f} mm at the far end:"
+    head = f"Holes to drill in {drilled.member} for {words.fine(drilled.travel)} at the far end:"
     yield from textwrap.wrap(head, WIDTH)
-    yield from hole_table(drilled.holes)
+    yield from hole_table(drilled.holes, words)

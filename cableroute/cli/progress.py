@@ -11,23 +11,18 @@ from threading import Lock, Timer
 from typing import TextIO
 from unicodedata import combining, east_asian_width
 
-from cableroute.output.telling import Told, silent
+from cableroute.output.telling import Announce, silent
 
 #: Nothing is shown of what is done sooner than this [s].
 DELAY = 0.7
 
 
 @contextmanager
-def progress(doing: str) -> Iterator[Told]:
+def progress(doing: str) -> Iterator[Announce]:
     """Show on stderr what is being done, and take the line away again, whatever happens.
 
     Nothing is shown of quick work, nor in a pipe, a file or a dumb terminal. Print nothing else
     meanwhile: the line is not in anybody's way once the block is left.
-
-    Parameters
-    ----------
-    doing : str
-        What is done first; what follows is told to the callable that the block is given.
     """
     stream = sys.stderr
     if not _is_watched(stream):
@@ -92,22 +87,7 @@ def _columns(stream: TextIO) -> int:
 
 
 def fitted(text: str, *, room: int, encoding: str = "utf-8") -> str:
-    """Return words that stay on one line: cut to its width, and nothing that moves the cursor.
-
-    Parameters
-    ----------
-    text : str
-        What the user wrote, or we.
-    room : int
-        Width of the line [-].
-    encoding : str
-        What the terminal takes; any other letter becomes a question mark.
-
-    Returns
-    -------
-    str
-        At most as wide as there is room.
-    """
+    """Return words that stay on one line: cut to its width, and nothing that moves the cursor."""
     line = " ".join("".join(c if c.isprintable() else " " for c in text).split())
     line = line.encode(encoding, "replace").decode(encoding)
     kept = line[: 2 * room]  # accents of their own take no place

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from enum import StrEnum
 from pathlib import Path
 from typing import Annotated
 
@@ -12,25 +11,21 @@ from cableroute.assess import assess
 from cableroute.cli.console import (
     ForceOption,
     JsonOption,
+    Paper,
     check_ending,
+    complain,
     complaints,
+    ready_to_draw,
     say,
     say_json,
 )
 from cableroute.cli.job_options import CableOption, FileArgument, Reader, named, overriding
 from cableroute.cli.progress import progress
 from cableroute.output.exports import BEND_COLUMNS, bend_rows
-from cableroute.output.files import write_bytes
+from cableroute.output.files import look_at, write_bytes
 from cableroute.output.spreadsheet import csv_text
+from cableroute.output.template.schedule_text import template_dict, template_lines
 from cableroute.output.template.sheets import template_sheets
-from cableroute.output.template.text import template_dict, template_lines
-
-
-class Paper(StrEnum):
-    """What the sheets are printed on."""
-
-    A4 = "a4"
-    LETTER = "letter"
 
 
 @overriding
@@ -51,38 +46,44 @@ def template(
 ) -> None:
     """Print the bend schedule of a wire template: length, rotation, angle of each bend.
 
-    With -o, sheets at full size are written too, of each bend and of all bends in a row that lie
-    in one plane; print them at 100 %.
+    With -o, sheets at full size are written too: of all bends in a row that lie in one plane, then of each
+    bend, several a page, with a dial of its rotation against the one before, and of the holes of anchors,
+    levers and arms. Print them at 100 %.
 
     Exit status: 0 done, 2 bad input or a file that cannot be written.
     """
     with complaints():
         check_ending(out, (".pdf",))
         check_ending(table, (".csv",))
+        targets = [each for each in (table, out) if each is not None]
+        look_at(targets, force=force, inputs=[file])
         job = read(file)
         with progress("judging the cables"):
-            cables = named(assess(job).cables, cable)
+            found = assess(job)
+            cables = named(found.cables, cable)
         files: list[tuple[Path, bytes]] = []
         left_out: tuple[str, ...] = ()
         if table is not None:
             rows = [row for each in cables for row in bend_rows(each.figures)]
             files.append((table, csv_text(BEND_COLUMNS, rows).encode()))
         if out is not None:
-            with progress("drawing the bends") as told:
+            ready_to_draw()
+            with progress("drawing the bends") as announce:
                 sheets = template_sheets(
                     cables,
                     title=job.title,
                     unit=job.unit,
                     tolerance=job.tape_tolerance,
                     paper=paper,
-                    told=told,
+                    linkages=found.linkages,
+                    announce=announce,
                 )
             files.append((out, sheets.pdf))
             left_out = sheets.left_out
         for name, data in files:
-            write_bytes(name, data, force=force)
+            write_bytes(name, data, force=force, inputs=read.inputs)
     for line in left_out:
-        typer.echo(f"cableroute: {line}", err=True)
+        complain(line)
     tolerance = job.tape_tolerance
     if json:
         say_json(template_dict(cables, title=job.title, tolerance=tolerance))

@@ -3,22 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from cableroute.assess import Assessment, CableAssessment, assess
-from cableroute.comparison.options import RANKS, ROWS, Option
+from cableroute.comparison.options import CRITERIA, RANKS, RETURN_RANKS, Option
 from cableroute.errors import CableRouteError
-from cableroute.verdict.figures import Figures
-from cableroute.verdict.findings import Verdict, verdict_of
+from cableroute.figures.cable import Figures
+from cableroute.frozen import frozen
+from cableroute.verdict.check import Verdict, verdict_of
 from cableroute.verdict.limits import Limits
 
-_NONE_PUSHES = (
-    "their families do not push; name one that does, in the file or with --family (cableroute "
-    "stock lists them), or a build with max_push"
-)
+_NONE_PUSHES = "their families do not push; name one that does, or a build with max_push"
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@frozen(eq=False)
 class Comparison:
     """Options of which one is to be chosen.
 
@@ -49,37 +47,31 @@ class Comparison:
 
 
 def compare_options(options: Sequence[Option], *, name: str = "") -> Comparison:
-    """Find which of several options are best in each row.
-
-    Parameters
-    ----------
-    options : sequence of Option
-        Two or more, each with a name of its own.
-    name : str
-        The cable that all of them are.
-
-    Returns
-    -------
-    Comparison
-        The options, and which are best in what; those that read alike are equally good.
-
-    Raises
-    ------
-    CableRouteError
-        For fewer than two options, or names that are not unique.
-    """
+    """Find which of several options are best in each row."""
     names = [option.name for option in options]
     if len(set(names)) < max(2, len(names)):
         raise CableRouteError(f"expected two or more options of different names, got {names}")
-    best = {}
-    for row in ROWS:
-        values = [(row.value(option), option.name) for option in options]
-        rated = [(row.better * round(x, row.digits), who) for x, who in values if x is not None]
+    best, weak, words = {}, {option.name for option in weaker(options)}, options[0].figures.words
+    for row in CRITERIA:
+        allowed = [each for each in options if not (row.by_load and each.name in weak)]
+        values = [(row.figure.value(option), option.name) for option in allowed]
+        rated = [
+            (row.better * row.figure.rounded(x, words), who) for x, who in values if x is not None
+        ]
         most = max((rate for rate, _ in rated), default=0.0)
         foremost = tuple(who for rate, who in rated if rate == most)
         if row.better and len(foremost) < len(rated):
             best[row.key] = foremost
     return Comparison(name, tuple(options), best)
+
+
+def weaker(options: Sequence[Option]) -> tuple[Option, ...]:
+    """Return the options that come back less surely than others: what is light by that wins nothing.
+
+    A cable worked both ways needs no spring, and comes back as surely as the surest.
+    """
+    ranks = [RETURN_RANKS[option.returning or "pass"] for option in options]
+    return tuple(each for each, rank in zip(options, ranks, strict=True) if rank < max(ranks))
 
 
 def line_up(
@@ -95,38 +87,12 @@ def line_up(
     Cables of one name in several files are routes of one cable, and each such name is a comparison
     of its own. Where no two files share a name, every cable is an option of one comparison. With
     ``pair``, each cable of a single file is compared with its other kind only.
-
-    Parameters
-    ----------
-    found : mapping of str to Assessment
-        What was found in each file, by a short name of the file.
-    cable : str, optional
-        Only cables of this name.
-    pair : bool
-        Whether to add each push-pull cable as a pull pair, and a pair as push-pull where its
-        family pushes.
-    preload : float, optional
-        Preload of every pair, instead of one with a reserve over the least [N].
-    limits : Limits, optional
-        Limits to hold the figures against.
-
-    Returns
-    -------
-    comparisons : tuple of Comparison
-        In the order of the files.
-    left_out : tuple of str
-        Names of cables that there is nothing to compare with.
-
-    Raises
-    ------
-    CableRouteError
-        If there is nothing to compare, no cable of that name, or a preload but no pair.
     """
     names = [each.figures.cable.name for one in found.values() for each in one.cables]
     chosen = names if cable is None else [name for name in names if name == cable]
     if not chosen:
         known = ", ".join(dict.fromkeys(names))
-        raise CableRouteError(f"--cable: no cable {cable!r}; known: {known}")
+        raise CableRouteError(f"cable: no cable {cable!r}; known: {known}", argument="cable")
     shared = len(set(chosen)) < len(chosen)
     by_name = shared or (pair and len(found) == 1)
     groups: dict[str, list[Option]] = {}
@@ -140,16 +106,20 @@ def line_up(
     if preload is not None and not any(
         option.pair for group in groups.values() for option in group
     ):
-        raise CableRouteError("--preload: none of the cables compared is a pull pair")
+        told = "preload: a preload is given, and none of the cables compared is a pull pair"
+        raise CableRouteError(told, argument="preload")
     several = {name: group for name, group in groups.items() if len(group) > 1}
     if not several:
-        more = _NONE_PUSHES if pair else "give another file, or --pair"
-        raise CableRouteError(f"nothing to compare {', '.join(chosen)} with: {more}")
+        what = f"nothing to compare {', '.join(chosen)} with"
+        if pair:
+            raise CableRouteError(f"{what}: {_NONE_PUSHES}", argument="family")
+        told = f"{what}: expected another route, or a pair of the same"
+        raise CableRouteError(told, argument="pair")
     comparisons = tuple(compare_options(group, name=name) for name, group in several.items())
     return comparisons, tuple(name for name in groups if name not in several)
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class _Bench:
     """Where the options of one file are made."""
 
@@ -180,7 +150,7 @@ class _Bench:
         return assess(job, limits=self.limits).cables[0]
 
     def _option(self, cable: CableAssessment, *, name: str) -> Option:
-        return Option(name, self.source, cable.figures, cable.findings, cable.pair)
+        return Option(name, self.source, cable)
 
 
 def _other_kind(figures: Figures) -> str | None:

@@ -1,20 +1,31 @@
-"""An option, and the rows in which options are compared."""
+"""An option, and the figures by which options are compared."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
-from dataclasses import dataclass
-from math import degrees, inf
+from collections.abc import Mapping
+from dataclasses import replace
+from math import inf
 
-from cableroute.pairs import PairFigures
-from cableroute.verdict.figures import Figures, Transmission
-from cableroute.verdict.findings import Finding, Verdict, verdict_of
+from cableroute.assess import CableAssessment
+from cableroute.figures.cable import Figures
+from cableroute.figures.forces import Transmission
+from cableroute.figures.pair import PairFigures
+from cableroute.frozen import frozen
+from cableroute.table.figure import Figure
+from cableroute.table.forces import ROD_SAFETY
+from cableroute.table.pair import PRELOAD
+from cableroute.table.run import LEG_SLACK, LENGTH, MIN_RADIUS, SLACK_LEFT, WRAP
+from cableroute.table.travel import ARRIVES_PULLED, LOST, LOST_SHARE
+from cableroute.verdict.check import Check, Verdict, verdict_of
 
 #: Verdicts as numbers: more is better.
 RANKS: Mapping[str, float] = {"fail": 0.0, "marginal": 1.0, "pass": 2.0}
+#: How sure a return spring is, weakest first: one that is not known or held against no drag is
+#: better than one found weak.
+RETURN_RANKS: Mapping[str, float] = {"fail": 0.0, "marginal": 1.0, "unknown": 2.0, "pass": 3.0}
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@frozen(eq=False)
 class Option:
     """One of the things that are compared.
 
@@ -24,12 +35,8 @@ class Option:
         What tells it from the others.
     source : str
         File it comes from.
-    figures : Figures
-        What was worked out; of a pair, with the force and the lost motion of the pair.
-    findings : tuple of Finding
-        What to know about it, gravest first.
-    pair : PairFigures or None
-        What is peculiar to a pull pair.
+    cable : CableAssessment
+        What was worked out and found; of a pair, with the force and the lost motion of the pair.
     linkage : str or None
         Verdict on the linkages and selectors that it works; None if there are none, or if they
         were judged with the cable as another kind.
@@ -39,17 +46,49 @@ class Option:
 
     name: str
     source: str
-    figures: Figures
-    findings: tuple[Finding, ...]
-    pair: PairFigures | None = None
+    cable: CableAssessment
     linkage: Verdict | None = None
     what_if: bool = False
+
+    @property
+    def figures(self) -> Figures:
+        """What was worked out."""
+        return self.cable.figures
+
+    @property
+    def findings(self) -> tuple[Check, ...]:
+        """What to know about it, gravest first."""
+        return self.cable.findings
+
+    @property
+    def pair(self) -> PairFigures | None:
+        """What is peculiar to a pull pair."""
+        return self.cable.pair
 
     @property
     def verdict(self) -> Verdict:
         """The gravest of the findings and of what the cable works."""
         levels = [finding.level for finding in self.findings]
         return verdict_of([*levels, self.linkage or "pass"])
+
+    @property
+    def returning(self) -> str | None:
+        """How sure its return spring is, as a word of ``RETURN_RANKS``; None where it has none."""
+        if self.figures.cable.kind != "pull":
+            return None
+        levels = {check.code: check.level for check in self.cable.checks}
+        held = {levels.get("return-spring"), levels.get("return-springs")}
+        weak = next((word for word in ("fail", "marginal") if word in held), None)
+        sure = "return-spring" in levels and "return-without-drag" not in levels
+        return weak or ("pass" if sure else "unknown")
+
+    @property
+    def return_margin(self) -> float | None:
+        """Force of one spring over what it must drag back, at its worst [-]."""
+        back = self.cable.lasting.returning
+        if back is None:
+            return None
+        return min(float(band.stiff.margin) for band in back.states.values())
 
     @property
     def conduits(self) -> int:
@@ -64,32 +103,32 @@ class Option:
         return self.figures.push.through if self.figures.push else None
 
 
-@dataclass(frozen=True, slots=True)
-class Row:
-    """A figure that options are compared by.
+@frozen(eq=False)
+class Criterion:
+    """A figure that options are compared by, at high friction.
 
     Parameters
     ----------
-    key : str
-        Its name in plain data, with the unit.
-    words : str
-        Its name for a reader.
-    unit : str
-        ``N``, ``mm``, ``deg``, ``%`` (of a share), or nothing.
-    digits : int
-        Decimals that count: options that agree in them tie [-].
+    figure : Figure of Option
+        The figure, as every output tells it.
     better : int
         1 if more is better, -1 if less is, 0 if neither [-].
-    value : callable
-        Takes an option, returns the figure at high friction, or None where there is none.
+    by_load : bool
+        Whether a smaller load at the far end, as a weaker spring makes it, is enough to be better.
     """
 
-    key: str
-    words: str
-    unit: str
-    digits: int
+    figure: Figure[Option]
     better: int
-    value: Callable[[Option], float | None]
+    by_load: bool = False
+
+    @property
+    def key(self) -> str:
+        """Its name in plain data, with the unit."""
+        return self.figure.key
+
+
+def _return_rank(option: Option) -> float | None:
+    return RETURN_RANKS[option.returning] if option.returning else None
 
 
 def _hand_back(option: Option) -> float | None:
@@ -116,14 +155,6 @@ def _anchor_far(option: Option) -> float:
     return max(option.figures.pull.load, back.load if back else 0.0)
 
 
-def _preload(option: Option) -> float | None:
-    return option.pair.preload if option.pair else None
-
-
-def _lost(option: Option) -> float | None:
-    return option.figures.lost.total if option.figures.lost else None
-
-
 def _folding(option: Option) -> float | None:
     """Buckling load of the exposed rod over the push; infinite where nothing pushes."""
     push = option.figures.push
@@ -145,46 +176,49 @@ def _bought(option: Option) -> float | None:
     return option.conduits * choice.stock if choice and choice.stock is not None else None
 
 
-def _spare(option: Option) -> float | None:
-    choice = option.figures.order.choice
-    return choice.slack if choice else None
+def _of_cable(figure: Figure[Figures], key: str = "", *, words: str = "") -> Figure[Option]:
+    """Return a figure of a cable as one of an option."""
+    whole = figure.within(lambda option: option.figures)
+    return replace(whole, key=key or figure.key, words=words or figure.words)
 
 
+PULLED = Figure[Option]("hand_pull_n", "pull at hand", "N", lambda o: o.figures.pull.inputs[1])
+BACK = Figure[Option]("hand_back_n", "other way", "N", _hand_back)
+RETURN = Figure[Option]("return_spring", "return spring", "", _return_rank)
 #: What is compared, in the order in which it is shown.
-ROWS = (
-    Row("verdict", "verdict", "", 0, 1, lambda option: RANKS[option.verdict]),
-    Row("linkage", "what it works", "", 0, 1, lambda option: RANKS.get(option.linkage or "")),
-    Row("hand_pull_n", "hand, pulling", "N", 0, -1, lambda option: option.figures.pull.inputs[1]),
-    Row("hand_back_n", "hand, other way", "N", 0, -1, _hand_back),
-    Row("efficiency", "pull that arrives", "%", 2, 1, lambda o: o.figures.pull.efficiencies[0]),
-    Row("empty_drag_n", "drag unloaded", "N", 0, -1, _empty_drag),
-    Row("preload_n", "preload", "N", 0, 0, _preload),
-    Row("anchor_hand_n", "anchor, hand end", "N", 0, -1, _anchor_hand),
-    Row("anchor_far_n", "anchor, far end", "N", 0, -1, _anchor_far),
-    Row("lost_motion_mm", "lost motion", "mm", 1, -1, _lost),
-    Row("lost_share", "share of travel", "%", 2, -1, lambda option: option.figures.lost_share),
-    Row("arriving_mm", "travel arriving", "mm", 1, 1, lambda option: option.figures.arrives[0]),
-    Row("folding_margin", "rod folds at", "", 1, 1, _folding),
-    Row(
-        "min_bend_radius_mm",
-        "tightest bend",
-        "mm",
-        0,
+CRITERIA = (
+    Criterion(Figure("verdict", "verdict", "", lambda option: RANKS[option.verdict]), 1),
+    Criterion(Figure("linkage", "what it works", "", lambda o: RANKS.get(o.linkage or "")), 1),
+    Criterion(RETURN, 1),
+    Criterion(PULLED, -1, by_load=True),
+    Criterion(BACK, -1, by_load=True),
+    Criterion(
+        Figure("efficiency", "pull that arrives", "%", lambda o: o.figures.pull.passed[0]),
         1,
-        lambda o: float(o.figures.route.min_radius),
+        by_load=True,
     ),
-    Row(
-        "tightest_leg_slack_mm",
-        "tightest leg",
-        "mm",
+    Criterion(Figure("empty_drag_n", "hand, unloaded", "N", _empty_drag), -1),
+    Criterion(
+        Figure(
+            PRELOAD.key,
+            PRELOAD.words,
+            PRELOAD.unit,
+            lambda option: PRELOAD.value(option.pair) if option.pair else None,
+        ),
         0,
-        1,
-        lambda o: float(o.figures.route.slacks.min()),
     ),
-    Row("wrap_deg", "bends in all", "deg", 0, -1, lambda o: degrees(float(o.figures.route.wrap))),
-    Row("length_mm", "run", "mm", 0, -1, lambda option: option.figures.order.conduit),
-    Row("clearance_mm", "nearest solid", "mm", 0, 1, _clearance),
-    Row("clips", "clips", "", 0, -1, _clips),
-    Row("bought_mm", "to buy", "mm", 0, -1, _bought),
-    Row("slack_mm", "slack left", "mm", 0, 0, _spare),
+    Criterion(Figure("anchor_hand_n", "anchor, hand end", "N", _anchor_hand), -1, by_load=True),
+    Criterion(Figure("anchor_far_n", "anchor, far end", "N", _anchor_far), -1, by_load=True),
+    Criterion(_of_cable(LOST, "lost_motion_mm"), -1, by_load=True),
+    Criterion(_of_cable(LOST_SHARE, "lost_share"), -1, by_load=True),
+    Criterion(_of_cable(ARRIVES_PULLED, "arriving_mm"), 1, by_load=True),
+    Criterion(Figure("folding_margin", ROD_SAFETY.words, "", _folding, ROD_SAFETY.digits), 1),
+    Criterion(_of_cable(MIN_RADIUS), 1),
+    Criterion(_of_cable(LEG_SLACK, "tightest_leg_slack_mm"), 1),
+    Criterion(_of_cable(WRAP), -1),
+    Criterion(_of_cable(LENGTH), -1),
+    Criterion(Figure("clearance_mm", "nearest solid", "mm", _clearance), 1),
+    Criterion(Figure("clips", "clips", "", _clips), -1),
+    Criterion(Figure("bought_mm", "to buy", "mm", _bought), -1),
+    Criterion(SLACK_LEFT.within(lambda option: option.figures.order), 0),
 )

@@ -8,25 +8,34 @@ guess.
 from __future__ import annotations
 
 from itertools import pairwise
-from typing import Annotated, Any, Literal
+from typing import Literal
 
 from pydantic import (
-    AfterValidator,
     BaseModel,
-    BeforeValidator,
     ConfigDict,
     Field,
     ValidationInfo,
-    WithJsonSchema,
     field_validator,
 )
 
 from cableroute.hardware.liners import STEEL_EXPANSION
-from cableroute.units import ABSOLUTE_ZERO, parse_force, parse_length
+from cableroute.hardware.lubricants import LubricantName
+from cableroute.hardware.quantities import (
+    Force,
+    FrictionRange,
+    Length,
+    Number,
+    PositiveForce,
+    PositiveLength,
+    PositiveNumber,
+    StiffnessRange,
+)
+from cableroute.units import ABSOLUTE_ZERO
 
 Construction = Literal["solid", "1x7", "1x19", "7x7", "7x19"]
 SpringWire = Literal["A228", "A229", "A227", "A232", "A401", "A313"]
 
+#: What a provenance entry may begin with; ``": note"`` may follow.
 PROVENANCE_TAGS = (
     "computed",
     "published source",
@@ -34,58 +43,12 @@ PROVENANCE_TAGS = (
     "from memory",
     "invented for illustration",
 )
-"""What a provenance entry may begin with; ``": note"`` may follow."""
 
+#: What an inline build is called that has no name.
 OWN_BUILD = "own build"
-"""What an inline build is called that has no name."""
 
-#: Bare millimetres below this need no reading [mm].
-PLAIN = 1e9
-
-_NOTE_REQUIRED = ("published source", "from memory")  # they say nothing until the source is named
-
-
-def read_length(value: Any, info: ValidationInfo) -> float:
-    """Read a length, bare numbers in the unit of the validation context, into mm."""
-    is_mm = not info.context or info.context["unit"] == "mm"
-    if is_mm and type(value) in (int, float) and 0.0 <= value < PLAIN:
-        return float(value)  # the usual case by a short way: the library holds hundreds
-    return parse_length(value, unit=info.context["unit"] if info.context else "mm")
-
-
-def read_force(value: Any) -> float:
-    """Read a force into N."""
-    return parse_force(value)
-
-
-def read_range(value: Any) -> Any:
-    """Let one number stand for a range of no width."""
-    return (value, value) if isinstance(value, int | float) else value
-
-
-NUMBER_OR_TEXT = WithJsonSchema({"anyOf": [{"type": "number"}, {"type": "string"}]})
-_POSITIVE = Field(gt=0, allow_inf_nan=False)
-_NOT_NEGATIVE = Field(ge=0, allow_inf_nan=False)
-
-Length = Annotated[float, _NOT_NEGATIVE, BeforeValidator(read_length), NUMBER_OR_TEXT]
-PositiveLength = Annotated[float, _POSITIVE, BeforeValidator(read_length), NUMBER_OR_TEXT]
-Force = Annotated[float, _NOT_NEGATIVE, BeforeValidator(read_force), NUMBER_OR_TEXT]
-PositiveForce = Annotated[float, _POSITIVE, BeforeValidator(read_force), NUMBER_OR_TEXT]
-# Strict, so that neither true nor a quoted figure passes for a number.
-Number = Annotated[float, Field(strict=True, allow_inf_nan=False)]
-PositiveNumber = Annotated[float, Field(strict=True, gt=0, allow_inf_nan=False)]
-
-
-def _in_order(value: tuple[float, float]) -> tuple[float, float]:
-    low, high = value
-    if not 0 <= low <= high < 2:
-        raise ValueError(f"expected 0 <= low <= high < 2, got low {low:g}, high {high:g}")
-    return value
-
-
-FrictionRange = Annotated[
-    tuple[Number, Number], AfterValidator(_in_order), BeforeValidator(read_range)
-]
+#: Origins that say nothing until the source is named.
+_NOTE_REQUIRED = ("published source", "from memory")
 
 
 class Family(BaseModel):
@@ -108,7 +71,7 @@ class Family(BaseModel):
     0.6
     """
 
-    model_config = ConfigDict(frozen=True, extra="forbid")
+    model_config = ConfigDict(frozen=True, extra="forbid", defer_build=True)
 
     name: str = Field(OWN_BUILD, min_length=1, description="Name it is asked for by.")
     title: str = Field("", description="One line for a reader choosing among families.")
@@ -131,6 +94,11 @@ class Family(BaseModel):
         description="Spring wire of the core by its ASTM number, A228 being music wire and A313 "
         "stainless: what its strength is held against, and taken from where it is not given.",
     )
+    bending_stiffness: StiffnessRange | None = Field(
+        None,
+        description="Bending stiffness EI of the core as measured, low and high, instead of the "
+        "bounds of its construction; one number is both [N*mm^2].",
+    )
     core_expansion: PositiveNumber = Field(
         STEEL_EXPANSION, description="Linear thermal expansion of the core; steel's [1/K]."
     )
@@ -147,6 +115,11 @@ class Family(BaseModel):
     conduit_stiffness: PositiveNumber | None = Field(
         None, description="Bending stiffness EI of the conduit alone, for buckling [N*mm^2]."
     )
+    conduit_stiffness_range: StiffnessRange | None = Field(
+        None,
+        description="Low and high of conduit_stiffness, which lies between: its wires slide on "
+        "each other or bind [N*mm^2].",
+    )
     conduit_axial: PositiveNumber | None = Field(
         None, description="Axial stiffness EA of the conduit, for its shortening [N]."
     )
@@ -154,6 +127,11 @@ class Family(BaseModel):
         None,
         min_length=1,
         description='Liner material, as "ptfe", "hdpe", "acetal", "nylon66", or "none".',
+    )
+    lubricant: LubricantName | None = Field(
+        None,
+        description='"dry", or a grease by base oil and NLGI class, as "mineral-2", '
+        '"synthetic-1", "silicone-2".',
     )
     min_bend_radius: PositiveLength = Field(
         description="Least bend radius, to the conduit's centreline [mm]."
@@ -170,6 +148,11 @@ class Family(BaseModel):
     )
     rod_exposed: Length | None = Field(
         None, description="Rod out of its guide at full stroke, at one end [mm]."
+    )
+    guide_bore: Length | None = Field(
+        None,
+        description="Bore of the tube that guides the end rod, and the bare core behind it at full "
+        "stroke; 0 for a pull cable [mm].",
     )
     rod_modulus: PositiveNumber = Field(
         200_000.0, description="Young's modulus of the end rod [MPa]."
@@ -203,6 +186,9 @@ class Family(BaseModel):
         "conduit",
         description="What a stock length measures: the conduit, or overall with exposed ends.",
     )
+    cut: bool = Field(
+        False, description="Whether conduit and core are sold by the metre and cut to length."
+    )
     provenance: dict[str, str] = Field(
         default_factory=dict,
         description="Field -> where its figure comes from: one of "
@@ -224,7 +210,28 @@ class Family(BaseModel):
             raise ValueError(f"expected more than {inner_name}, {inner:g} mm; got {value:g} mm")
         return value
 
-    @field_validator("max_push", "rod_od")
+    @field_validator("conduit_stiffness_range")
+    @classmethod
+    def _holds_the_figure(
+        cls, value: tuple[float, float] | None, info: ValidationInfo
+    ) -> tuple[float, float] | None:
+        middle = info.data.get("conduit_stiffness")
+        if value is not None and middle is not None and not value[0] <= middle <= value[1]:
+            raise ValueError(
+                f"expected conduit_stiffness, {middle:g}, between its ends, "
+                f"got {value[0]:g} to {value[1]:g}"
+            )
+        return value
+
+    @field_validator("guide_bore")
+    @classmethod
+    def _takes_the_rod(cls, value: float | None, info: ValidationInfo) -> float | None:
+        rod = info.data.get("rod_od")
+        if value and rod and value <= rod:
+            raise ValueError(f"expected more than rod_od, {rod:g} mm; got {value:g} mm")
+        return value
+
+    @field_validator("max_push", "rod_od", "guide_bore")
     @classmethod
     def _fits_the_kind(cls, value: float | None, info: ValidationInfo) -> float | None:
         kind = info.data.get("kind")

@@ -20,7 +20,7 @@ from cableroute.hardware.family import Family
 _SHIPPED = "families.toml"
 
 
-def load_library(extra: Sequence[Path] = ()) -> dict[str, Family]:
+def load_library(extra: Sequence[Path] = ()) -> Mapping[str, Family]:
     """Read the shipped families and the user's own.
 
     Parameters
@@ -31,8 +31,8 @@ def load_library(extra: Sequence[Path] = ()) -> dict[str, Family]:
 
     Returns
     -------
-    dict of str to Family
-        Families by name.
+    mapping of str to Family
+        Families by name; one that is shipped is read when it is first asked for.
 
     Raises
     ------
@@ -49,21 +49,21 @@ def load_library(extra: Sequence[Path] = ()) -> dict[str, Family]:
     >>> load_library()["push-solid-medium"].construction
     'solid'
     """
-    library = dict(_shipped())
+    library: Mapping[str, Family] = _shipped()
     for path in extra:
-        library |= _parse(_read(path), source=str(path))
+        library = {**library, **_parse(_read(path), source=str(path))}
     return library
 
 
-def find_family(name: str, library: Mapping[str, Family]) -> Family:
+def find_family(name: str, library: Mapping[str, Family] | None = None) -> Family:
     """Look a family up by name.
 
     Parameters
     ----------
     name : str
         Name of the family.
-    library : mapping of str to Family
-        What :func:`load_library` returns.
+    library : mapping of str to Family, optional
+        What :func:`load_library` returns; the shipped families if not given.
 
     Returns
     -------
@@ -77,9 +77,10 @@ def find_family(name: str, library: Mapping[str, Family]) -> Family:
 
     Examples
     --------
-    >>> find_family("pull-7x19-heavy", load_library()).core_od
+    >>> find_family("pull-7x19-heavy").core_od
     3.2
     """
+    library = load_library() if library is None else library
     if name in library:
         return library[name]
     near = get_close_matches(name.lower(), library, n=3, cutoff=0.5)
@@ -90,10 +91,33 @@ def find_family(name: str, library: Mapping[str, Family]) -> Family:
     )
 
 
+class _Shipped(Mapping[str, Family]):
+    """The families that are shipped, each read when it is first asked for: most files name one."""
+
+    def __init__(self, text: str) -> None:
+        self._head, *tables = re.split(r"^(?=\[family\.)", text, flags=re.MULTILINE)
+        self._texts: dict[str, str] = {}
+        for table in tables:
+            name = re.split(r"[.\]]", table, maxsplit=2)[1]
+            self._texts[name] = self._texts.get(name, "") + table
+        self._read: dict[str, Family] = {}
+
+    def __getitem__(self, name: str) -> Family:
+        if name not in self._read:
+            text = self._head + self._texts[name]
+            self._read |= _parse(text, source=_SHIPPED)
+        return self._read[name]
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self._texts)
+
+    def __len__(self) -> int:
+        return len(self._texts)
+
+
 @cache
-def _shipped() -> dict[str, Family]:
-    text = files("cableroute.hardware").joinpath(_SHIPPED).read_text(encoding="utf-8")
-    return _parse(text, source=_SHIPPED)
+def _shipped() -> _Shipped:
+    return _Shipped(files("cableroute.hardware").joinpath(_SHIPPED).read_text(encoding="utf-8"))
 
 
 def _read(path: Path) -> str:

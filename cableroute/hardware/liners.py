@@ -7,14 +7,16 @@ never a guess. The names are those of :attr:`cableroute.hardware.family.Family.l
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 
+from cableroute.frozen import frozen
+
+#: Of carbon steel, core or conduit; from memory, 11 to 13e-6. Stainless steel: 10e-6 (Crawford,
+#: Plastics Engineering, Table 1.8), for austenitic grades 16 to 17e-6 from memory [1/K].
 STEEL_EXPANSION = 12e-6
-"""Of carbon steel, core or conduit; from memory, 11 to 13e-6. Stainless steel: 10e-6 (Crawford,
-Plastics Engineering, Table 1.8), for austenitic grades 16 to 17e-6 from memory [1/K]."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen(kw_only=True)
 class Liner:
     """What is published of one liner material.
 
@@ -158,5 +160,5 @@ _ALL = (
     ),
 )
 
+#: Every liner material known, by name.
 LINERS: Mapping[str, Liner] = {liner.name: liner for liner in _ALL}
-"""Every liner material known, by name."""

@@ -6,9 +6,8 @@ shaft. Neither is a proof: the band from one to the other is what is known.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from cableroute.errors import CableRouteError
+from cableroute.frozen import frozen
 from cableroute.units import MM_PER_UNIT, N_PER_LBF
 
 _INCH = float(MM_PER_UNIT["in"])
@@ -18,7 +17,7 @@ _INCH = float(MM_PER_UNIT["in"])
 DISAGREEMENT = 160.0 / 50.0
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class SetScrew:
     """One size of set screw and the band of what it holds.
 

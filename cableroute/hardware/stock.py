@@ -4,15 +4,15 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from cableroute.errors import CableRouteError
+from cableroute.frozen import frozen
 
+#: Shortfall forgiven in a length [mm]: what converting feet leaves, far below any tape.
 ROUNDING = 1e-6
-"""Shortfall forgiven in a length [mm]: what converting feet leaves, far below any tape."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class StockChoice:
     """The stock length that serves, and its neighbours on the list.
 
@@ -139,46 +139,6 @@ def core_length(conduit_length: float, *, end_allowance: float, stroke: float) -
     Geometry; no source needed.
     """
     ends = max(_not_negative(end_allowance, "end allowance"), _not_negative(stroke, "stroke"))
-    return _positive(conduit_length, "conduit length") + ends
-
-
-def overall_length(conduit_length: float, *, end_allowance: float) -> float:
-    """Length of a cable laid straight, from tip to tip.
-
-    ``overall = conduit + end_allowance``
-
-    Parameters
-    ----------
-    conduit_length : float
-        Length of the conduit [mm].
-    end_allowance : float
-        Core and rods beyond the conduit, both ends together, at mid stroke [mm].
-
-    Returns
-    -------
-    float
-        Length from tip to tip [mm].
-
-    Raises
-    ------
-    CableRouteError
-        If a length is negative, not finite, or the conduit's is zero.
-
-    Notes
-    -----
-    The same at every point of the stroke. It is what a stock list with
-    ``stock_measure = "overall"`` states; fork ends and other fittings are not in it.
-
-    Examples
-    --------
-    >>> overall_length(1500.0, end_allowance=300.0)
-    1800.0
-
-    References
-    ----------
-    Geometry; no source needed.
-    """
-    ends = _not_negative(end_allowance, "end allowance")
     return _positive(conduit_length, "conduit length") + ends
 
 

@@ -2,17 +2,15 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
-from numpy.typing import ArrayLike, NDArray
+from numpy.typing import ArrayLike
 
+from cableroute.arrays import Array
 from cableroute.errors import CableRouteError
+from cableroute.frozen import frozen
 
-Array = NDArray[np.float64]
 
-
-@dataclass(frozen=True, slots=True)
+@frozen
 class StrengthLaw:
     r"""Strength of one wire over a range of diameters, :math:`S_{ut} = A/d^m`.
 

@@ -12,17 +12,18 @@ and a quadratic for a slide, so every inversion here is closed and needs no iter
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import TypeAlias
 
 import numpy as np
 from numpy.typing import ArrayLike
 
+from cableroute.arrays import Array
 from cableroute.errors import GeometryError
+from cableroute.frozen import frozen
 from cableroute.linkage.reach import ROUNDING, Reach, reach_between
 from cableroute.linkage.slide import Slide
 from cableroute.linkage.vectors import (
-    FloatArray,
     check_direction,
     check_point,
     check_positive,
@@ -32,11 +33,11 @@ from cableroute.linkage.vectors import (
     wrapped,
 )
 
+#: Cosine allowed between an arm and its axis before it is refused (1 degree) [-].
 SQUARE_WITHIN = float(np.sin(np.radians(1.0)))
-"""Cosine allowed between an arm and its axis before it is refused (1 degree) [-]."""
 
 
-@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+@frozen(eq=False, kw_only=True)
 class Arm:
     """An arm on a pivot; its coordinate is the angle from neutral by the right-hand rule [rad].
 
@@ -69,11 +70,11 @@ class Arm:
     [50.0, 0.0, 0.0]
     """
 
-    pivot: FloatArray
-    axis: FloatArray
-    neutral: FloatArray
+    pivot: Array
+    axis: Array
+    neutral: Array
     radius: float
-    _ahead: FloatArray = field(init=False, repr=False)
+    _ahead: Array = field(init=False, repr=False)
 
     def __post_init__(self) -> None:
         axis = check_direction(self.axis, "arm axis")
@@ -125,7 +126,7 @@ class Arm:
             pivot=start + foot, axis=along, neutral=out - foot, radius=float(norm(out - foot))
         )
 
-    def at(self, coordinate: ArrayLike) -> FloatArray:
+    def at(self, coordinate: ArrayLike) -> Array:
         """Return the attachment point.
 
         Parameters
@@ -141,7 +142,7 @@ class Arm:
         q = np.asarray(coordinate, dtype=np.float64)[..., None]
         return self.pivot + self.radius * (self.neutral * np.cos(q) + self._ahead * np.sin(q))
 
-    def rate(self, coordinate: ArrayLike) -> FloatArray:
+    def rate(self, coordinate: ArrayLike) -> Array:
         """Return how the attachment moves per radian.
 
         Parameters
@@ -162,7 +163,7 @@ class Arm:
         """Path of the attachment per unit of the coordinate: the radius [mm/rad]."""
         return self.radius
 
-    def tilt(self, rod: FloatArray) -> FloatArray:
+    def tilt(self, rod: Array) -> Array:
         """Return how far a rod leans out of the plane the arm swings in.
 
         Parameters
@@ -177,14 +178,14 @@ class Arm:
         """
         return np.asarray(np.arcsin(np.clip(np.abs(dot(rod, self.axis)), 0.0, 1.0)))
 
-    def _circle(self, target: FloatArray) -> tuple[FloatArray, FloatArray, FloatArray]:
+    def _circle(self, target: Array) -> tuple[Array, Array, Array]:
         """Return K, 2 r m and phi of ``L**2 = K + 2 r m cos(q - phi)``."""
         out = self.pivot - target
         a, b = dot(out, self.neutral), dot(out, self._ahead)
         swing = 2 * self.radius * np.hypot(a, b)
         return dot(out, out) + self.radius**2, swing, np.asarray(np.arctan2(b, a))
 
-    def solve(self, target: FloatArray, length: ArrayLike, side: ArrayLike) -> Reach:
+    def solve(self, target: Array, length: ArrayLike, side: ArrayLike) -> Reach:
         """Find the angle at which the attachment stands a given distance from a point.
 
         ``q = phi - side * arccos((L**2 - K) / (2 r m))``
@@ -219,7 +220,7 @@ class Arm:
         q = wrapped(phase - np.asarray(side) * np.arccos(cosine))
         return reach_between(q, length=long, near=near, far=np.sqrt(constant + swing))
 
-    def stationary(self, target: FloatArray) -> FloatArray:
+    def stationary(self, target: Array) -> Array:
         """Return the two angles at which the rod from a point stands in line with the pivot.
 
         Parameters
@@ -236,5 +237,5 @@ class Arm:
         return wrapped(np.stack([phase, phase + np.pi], axis=-1))
 
 
+#: Anything a rod can be pinned to.
 Member: TypeAlias = Arm | Slide
-"""Anything a rod can be pinned to."""

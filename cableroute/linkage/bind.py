@@ -7,6 +7,7 @@ from collections.abc import Sequence
 import numpy as np
 
 from cableroute.errors import GeometryError
+from cableroute.linkage.arms import Arm
 from cableroute.linkage.build import Built
 from cableroute.linkage.lever import TwoAxisLever
 from cableroute.linkage.pattern import Gate, gate_pattern
@@ -14,8 +15,8 @@ from cableroute.linkage.selector import Selector, SelectorCable
 from cableroute.linkage.slide import Slide
 from cableroute.measure.linkage_models import SelectorEntry
 
+#: What rounding may put a gate beyond the lever's range [rad].
 SLOP = 1e-9
-"""What rounding may put a gate beyond the lever's range [rad]."""
 
 
 def build_selector(
@@ -69,7 +70,7 @@ def build_selector(
 
 def _selector_cable(built: Built) -> SelectorCable:
     chain = built.chain
-    swivel = chain.cable.hand
+    swivel, arm = chain.cable.hand, chain.bodies[0].point(working=True)
     if len(chain.bodies) != 2 or swivel is None:
         raise GeometryError(
             f'expected a lever arm and a cable straight to the box in linkage "{chain.name}", '
@@ -77,10 +78,12 @@ def _selector_cable(built: Built) -> SelectorCable:
         )
     return SelectorCable(
         name=f"{chain.name} cable",
-        point=chain.bodies[0].point(working=True).at(0.0),
+        point=arm.at(0.0),
         hand=swivel,
         box=chain.cable.end(chain.bodies[-1].incoming, at_hand=False),
         lost=chain.cable.lost,
+        let_out=chain.cable.let_out,
+        arm_pivot=arm.pivot if isinstance(arm, Arm) else None,
     )
 
 

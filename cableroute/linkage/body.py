@@ -2,23 +2,22 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 from numpy.typing import ArrayLike
 
 from cableroute.errors import GeometryError
+from cableroute.frozen import frozen
 from cableroute.linkage.arms import Arm, Member
 from cableroute.linkage.drum import Drum
 from cableroute.linkage.joints import Attachment
 from cableroute.linkage.slide import Slide
 from cableroute.linkage.vectors import check_direction, cross, dot, norm, turned
 
+#: How far two arms of one body may be off one axis, as a share of their size [-].
 SAME_LINE = 1e-6
-"""How far two arms of one body may be off one axis, as a share of their size [-]."""
 
 
-@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+@frozen(eq=False, kw_only=True)
 class Body:
     """A lever, crank or shaft: one coordinate, with a place it is moved at and one it moves from.
 

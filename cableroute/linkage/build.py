@@ -7,11 +7,12 @@ the members, which grow by the right-hand rule. Selectors are bound of these in 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
 
+from cableroute.arrays import Array
 from cableroute.errors import GeometryError
+from cableroute.frozen import frozen
 from cableroute.linkage.arms import Arm, Member
 from cableroute.linkage.body import Body, bellcrank
 from cableroute.linkage.chain import Chain
@@ -21,7 +22,7 @@ from cableroute.linkage.ends import Swivel
 from cableroute.linkage.joints import Attachment, Joint, Link
 from cableroute.linkage.joints import Cable as Core
 from cableroute.linkage.slide import Slide
-from cableroute.linkage.vectors import FloatArray, check_direction, dot, norm
+from cableroute.linkage.vectors import check_direction, dot, norm
 from cableroute.measure.job import Cable
 from cableroute.measure.linkage_models import (
     AttachmentEntry,
@@ -33,11 +34,11 @@ from cableroute.measure.linkage_models import (
     SwivelEntry,
 )
 
+#: Points of a cable closer than this are one place, as for reading it [mm].
 SAME_PLACE = 1e-6
-"""Points of a cable closer than this are one place, as for reading it [mm]."""
 
 
-@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+@frozen(eq=False, kw_only=True)
 class Built:
     """A linkage ready to be worked out.
 
@@ -119,7 +120,7 @@ def build_linkage(entry: LinkageEntry, *, cable: Cable, lost: float) -> Built:
     )
 
 
-def hand_way(entry: LinkageEntry) -> FloatArray:
+def hand_way(entry: LinkageEntry) -> Array:
     """Return which way the hand is to go, seen by the machine and not by the driver.
 
     Parameters
@@ -147,9 +148,10 @@ def _chain(entry: LinkageEntry, cable: Cable, lost: float) -> Chain:
     last = next((each for each in entry.crank if not each.before_cable), far)
     core = Core(
         name="cable",
-        hand=None if hand.drum else _swivel(hand.swivel, cable.points),
-        far=_swivel(far.swivel, cable.points[::-1]),
+        hand=None if hand.drum else _swivel(hand.swivel, cable.points, _held(cable, 0, -1.0)),
+        far=_swivel(far.swivel, cable.points[::-1], _held(cable, -1, 1.0)),
         lost=lost,
+        let_out=entry.adjusted,
         ends=(f"hand end, at {first.name}", f"far end, at {last.name}"),
     )
     joints: list[Joint] = [_link(crank) for crank in entry.crank if crank.before_cable]
@@ -196,13 +198,24 @@ def _drum(drum: DrumEntry) -> Drum:
     return Drum(angles=np.radians(angles), radii=radii, sense=-1 if drum.pays_out else 1)
 
 
-def _swivel(entry: SwivelEntry, points: FloatArray) -> Swivel:
-    """Make a swivel as stated, or where the cable begins and in line with its first leg."""
+def _held(cable: Cable, end: int, outward: float) -> Array | None:
+    """Return the way out of the conduit at an end held along a heading; None where none is given."""
+    heading = cable.headings[end] if cable.headings else None
+    return None if heading is None else outward * np.asarray(heading)
+
+
+def _swivel(entry: SwivelEntry, points: Array, held: Array | None) -> Swivel:
+    """Make a swivel as stated, or where the cable begins, along its heading or its first leg."""
     end = points[0]
-    inside = next(point for point in points if norm(point - end) > SAME_PLACE)
+    apart = (point for point in points if norm(point - end) > SAME_PLACE)
+    inside = next(apart, None)
+    if inside is None:
+        raise GeometryError("expected a cable whose points are in two places at least, got one")
     return Swivel(
         point=np.array(end if entry.at is None else entry.at),
-        axis=np.array(end - inside if entry.out is None else entry.out),
+        axis=np.array(
+            entry.out if entry.out is not None else end - inside if held is None else held
+        ),
     )
 
 
@@ -232,7 +245,7 @@ def _hand_range(hand: HandEntry) -> tuple[float, float]:
     return float(low), float(high)
 
 
-def _sense(body: Body, wanted: FloatArray, which: str, *, working: bool) -> int:
+def _sense(body: Body, wanted: Array, which: str, *, working: bool) -> int:
     """Say whether a growing coordinate goes the wanted way, or refuse what goes across it."""
     rate = body.point(working=working).rate(0.0)
     agreement = float(dot(check_direction(rate, body.name), check_direction(wanted, "wanted")))

@@ -9,21 +9,22 @@ travel the linkage cannot close.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Literal
 
 import numpy as np
 
+from cableroute.arrays import Array
 from cableroute.errors import GeometryError
+from cableroute.frozen import frozen
 from cableroute.linkage.chain import Chain, Stroke, walk
 from cableroute.linkage.search import bisect
-from cableroute.linkage.vectors import FloatArray, check_span
+from cableroute.linkage.vectors import check_span
 
+#: Positions looked at in the range: one per half degree of a whole turn.
 SAMPLES = 721
-"""Positions looked at in the range: one per half degree of a whole turn."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen(kw_only=True)
 class DeadCentre:
     """A position where a rod stands in line with a pivot.
 
@@ -46,7 +47,7 @@ class DeadCentre:
     coordinate: float
 
 
-def _closes(stroke: Stroke) -> FloatArray:
+def _closes(stroke: Stroke) -> Array:
     """Return, per position, how many joints close before the first that does not."""
     closed = np.stack([~np.isnan(q) for q in stroke.coordinates[1:]])
     return np.asarray(np.sum(np.logical_and.accumulate(closed), axis=0))
@@ -97,7 +98,7 @@ def closing_range(chain: Chain, *, low: float, high: float) -> tuple[float, floa
     return float(bottom), float(top)
 
 
-def _places(low: float, high: float) -> tuple[FloatArray, int]:
+def _places(low: float, high: float) -> tuple[Array, int]:
     """Return sampled positions from low to high with neutral among them, and its index."""
     below = np.linspace(low, 0.0, SAMPLES if low < 0 else 1)
     above = np.linspace(0.0, high, SAMPLES if high > 0 else 1)

@@ -3,20 +3,20 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import ArrayLike
 
+from cableroute.arrays import Array
 from cableroute.errors import GeometryError
+from cableroute.frozen import frozen
 from cableroute.linkage.body import Body
 from cableroute.linkage.follow import CableMotion, JointMotion, follow_cable, follow_link
 from cableroute.linkage.joints import Cable, Joint
 from cableroute.linkage.slide import Slide
-from cableroute.linkage.vectors import FloatArray
 
 
-@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+@frozen(eq=False, kw_only=True)
 class Chain:
     """Bodies from the hand to the far end, joined in order, one of the joints being the cable.
 
@@ -70,7 +70,7 @@ class Chain:
         return self.bodies[-1].point(working=True).speed
 
 
-@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+@frozen(eq=False, kw_only=True)
 class Stroke:
     """Every member and joint of a chain at every position of the hand.
 
@@ -88,24 +88,24 @@ class Stroke:
         Far coordinate per mm arriving [rad/mm or mm/mm].
     """
 
-    coordinates: tuple[FloatArray, ...]
+    coordinates: tuple[Array, ...]
     joints: tuple[JointMotion, ...]
     cable: CableMotion
-    hand_to_cable: FloatArray
-    cable_to_far: FloatArray
+    hand_to_cable: Array
+    cable_to_far: Array
 
     @property
-    def hand(self) -> FloatArray:
+    def hand(self) -> Array:
         """Coordinate of the hand member [rad or mm]."""
         return self.coordinates[0]
 
     @property
-    def far(self) -> FloatArray:
+    def far(self) -> Array:
         """Coordinate of the far member [rad or mm]."""
         return self.coordinates[-1]
 
     @property
-    def gain(self) -> FloatArray:
+    def gain(self) -> Array:
         """Far coordinate per hand coordinate, the play taken up [rad or mm per rad or mm]."""
         return self.hand_to_cable * self.cable_to_far
 
@@ -200,7 +200,7 @@ def _gap(chain: Chain, joint: int, stroke: Stroke) -> str:
     )
 
 
-def needed_travel(chain: Chain, far: ArrayLike) -> FloatArray:
+def needed_travel(chain: Chain, far: ArrayLike) -> Array:
     """Return the core travel that must arrive to bring the far member to each position.
 
     Parameters
@@ -236,7 +236,7 @@ def needed_travel(chain: Chain, far: ArrayLike) -> FloatArray:
     return -chain.cable.end(chain.bodies[split + 1].incoming, at_hand=False).pulled(q)
 
 
-def nonlinearity(along: ArrayLike, out: ArrayLike) -> FloatArray:
+def nonlinearity(along: ArrayLike, out: ArrayLike) -> Array:
     """Return the farthest a motion strays from the straight line between its ends.
 
     ``max|y - chord(x)| / |y_last - y_first|``

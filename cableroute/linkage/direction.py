@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 from numpy.typing import ArrayLike
 
+from cableroute.arrays import Array
 from cableroute.errors import GeometryError
+from cableroute.frozen import frozen
 from cableroute.linkage.arms import Arm
 from cableroute.linkage.body import Body
 from cableroute.linkage.chain import Chain, Stroke, evaluate
-from cableroute.linkage.vectors import FloatArray, check_direction, check_point, dot, norm
+from cableroute.linkage.vectors import check_direction, check_point, dot, norm
 from cableroute.measure.tables import WAYS
 
 SEEN_FROM = {
@@ -23,11 +23,11 @@ SEEN_FROM = {
     "down": "from below",
 }
 
+#: A component of at least this share of the largest earns a word of its own [-].
 SECOND_WORD = 0.5
-"""A component of at least this share of the largest earns a word of its own [-]."""
 
+#: Cosine from which two directions count as the same sense (within 60 degrees) [-].
 ALIKE = 0.5
-"""Cosine from which two directions count as the same sense (within 60 degrees) [-]."""
 
 
 def way(displacement: ArrayLike) -> str:
@@ -97,7 +97,7 @@ def turning(axis: ArrayLike, angle: float) -> str:
     return f"{sense} seen {SEEN_FROM[side]}"
 
 
-def direction_of(wanted: str | ArrayLike) -> FloatArray:
+def direction_of(wanted: str | ArrayLike) -> Array:
     """Return the unit vector of a word, of words joined by "and", or of a vector.
 
     Parameters
@@ -130,7 +130,7 @@ def direction_of(wanted: str | ArrayLike) -> FloatArray:
     return check_direction(total, f"wanted sense {wanted!r}")
 
 
-@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+@frozen(eq=False, kw_only=True)
 class Direction:
     """Which way every member goes when the hand goes one way.
 
@@ -147,8 +147,8 @@ class Direction:
     """
 
     steps: tuple[str, ...]
-    hand: FloatArray
-    far: FloatArray
+    hand: Array
+    far: Array
     pulls: bool
     agreement: float | None
 
@@ -168,13 +168,13 @@ class Direction:
         return self.agreement is not None and abs(self.agreement) < ALIKE
 
 
-def _moves(body: Body, coordinates: FloatArray, *, working: bool) -> FloatArray:
+def _moves(body: Body, coordinates: Array, *, working: bool) -> Array:
     """Return the displacement of a body's point between two coordinates."""
     there = body.point(working=working).at(coordinates)
     return np.asarray(there[1] - there[0])
 
 
-def _step(body: Body, coordinates: FloatArray) -> str:
+def _step(body: Body, coordinates: Array) -> str:
     """Say which way a body's working point goes, and which way round it turns."""
     point = body.point(working=True)
     words = f"{body.name} moves {way(_moves(body, coordinates, working=True))}"
@@ -227,7 +227,7 @@ def direction(chain: Chain, *, hand: float, wanted: str | ArrayLike | None = Non
     )
 
 
-def _steps(chain: Chain, stroke: Stroke, *, pulls: bool, grip: FloatArray) -> tuple[str, ...]:
+def _steps(chain: Chain, stroke: Stroke, *, pulls: bool, grip: Array) -> tuple[str, ...]:
     """Return the words for every member, with the cable's word where the cable is."""
     words = [f"{chain.bodies[0].name} {way(grip)}"]
     words += [

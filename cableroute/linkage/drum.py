@@ -2,17 +2,16 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 from numpy.typing import ArrayLike
 
+from cableroute.arrays import Array
 from cableroute.errors import GeometryError
+from cableroute.frozen import frozen
 from cableroute.linkage.reach import Reach
-from cableroute.linkage.vectors import FloatArray
 
 
-def _table(value: ArrayLike, what: str) -> FloatArray:
+def _table(value: ArrayLike, what: str) -> Array:
     """Return a column of the table, read-only, or say what is wrong with it."""
     column = np.array(value, dtype=np.float64)
     if column.ndim != 1 or column.size < 2 or not np.all(np.isfinite(column)):
@@ -21,7 +20,7 @@ def _table(value: ArrayLike, what: str) -> FloatArray:
     return column
 
 
-@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+@frozen(eq=False, kw_only=True)
 class Drum:
     """A drum that winds the core on; its coordinate is the angle from neutral [rad].
 
@@ -55,8 +54,8 @@ class Drum:
     18.0
     """
 
-    angles: FloatArray
-    radii: FloatArray
+    angles: Array
+    radii: Array
     sense: int = 1
 
     def __post_init__(self) -> None:
@@ -77,19 +76,19 @@ class Drum:
         object.__setattr__(self, "angles", angles)
         object.__setattr__(self, "radii", radii)
 
-    def _wound(self, angle: FloatArray) -> FloatArray:
+    def _wound(self, angle: Array) -> Array:
         """Return the core wound on between the first row and an angle."""
         row = np.clip(np.searchsorted(self.angles, angle, side="right") - 1, 0, None)
         row = np.minimum(row, self.angles.size - 2)
         mean = (self.radii[row] + np.interp(angle, self.angles, self.radii)) / 2
         return np.asarray(self._sums()[row] + mean * (angle - self.angles[row]))
 
-    def _sums(self) -> FloatArray:
+    def _sums(self) -> Array:
         """Return the core wound on at every row."""
         pieces = np.diff(self.angles) * (self.radii[1:] + self.radii[:-1]) / 2
         return np.concatenate([[0.0], np.cumsum(pieces)])
 
-    def pulled(self, coordinate: ArrayLike) -> FloatArray:
+    def pulled(self, coordinate: ArrayLike) -> Array:
         """Return the core drawn out of the conduit since neutral.
 
         Parameters
@@ -117,7 +116,7 @@ class Drum:
             )
         return self.sense * (self._wound(angle) - self._wound(np.zeros(())))
 
-    def gain(self, coordinate: ArrayLike) -> FloatArray:
+    def gain(self, coordinate: ArrayLike) -> Array:
         """Return the core drawn per radian: the radius, with the sense.
 
         Parameters
@@ -160,7 +159,7 @@ class Drum:
         step = 2 * left / (radius + np.sqrt(np.maximum(radius**2 + 2 * slope * left, 0.0)))
         return Reach(np.where(gap == 0.0, self.angles[row] + step, np.nan), gap)
 
-    def leverage(self, coordinate: ArrayLike) -> FloatArray:
+    def leverage(self, coordinate: ArrayLike) -> Array:
         """Return the sense: the core always leaves a drum square to its radius.
 
         Parameters
@@ -175,7 +174,7 @@ class Drum:
         """
         return np.full(np.shape(coordinate), float(self.sense))
 
-    def rod_angle(self, coordinate: ArrayLike) -> FloatArray:
+    def rod_angle(self, coordinate: ArrayLike) -> Array:
         """Return zero: the core runs straight from a drum to its conduit.
 
         Parameters

@@ -2,31 +2,24 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TypeAlias
 
 import numpy as np
 from numpy.typing import ArrayLike
 
+from cableroute.arrays import Array
 from cableroute.errors import GeometryError
+from cableroute.frozen import frozen
 from cableroute.linkage.arms import Member
 from cableroute.linkage.drum import Drum
 from cableroute.linkage.reach import Reach
-from cableroute.linkage.vectors import (
-    ON_THE_LINE,
-    FloatArray,
-    check_direction,
-    check_point,
-    cross,
-    dot,
-    norm,
-)
+from cableroute.linkage.vectors import ON_THE_LINE, check_direction, check_point, cross, dot, norm
 
+#: Shortest rod that still has a direction [mm].
 ROD_AT_LEAST = 1e-6
-"""Shortest rod that still has a direction [mm]."""
 
 
-@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+@frozen(eq=False, kw_only=True)
 class Swivel:
     """The anchored end of a conduit: the ball that the rod swings about, and the line it leaves by.
 
@@ -43,15 +36,15 @@ class Swivel:
     [0.0, 0.6, 0.8]
     """
 
-    point: FloatArray
-    axis: FloatArray
+    point: Array
+    axis: Array
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "point", check_point(self.point, "swivel point"))
         object.__setattr__(self, "axis", check_direction(self.axis, "swivel axis"))
 
 
-@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+@frozen(eq=False, kw_only=True)
 class RodEnd:
     """A cable's rod from its swivel to an arm or a sliding shaft.
 
@@ -99,10 +92,10 @@ class RodEnd:
         leverage = float(self.leverage(0.0))
         return float(np.sign(leverage)) if abs(leverage) > ON_THE_LINE else 0.0
 
-    def _rod(self, coordinate: ArrayLike) -> FloatArray:
+    def _rod(self, coordinate: ArrayLike) -> Array:
         return self.member.at(coordinate) - self.swivel.point
 
-    def pulled(self, coordinate: ArrayLike) -> FloatArray:
+    def pulled(self, coordinate: ArrayLike) -> Array:
         """Return the core drawn out of the conduit since neutral.
 
         Parameters
@@ -117,7 +110,7 @@ class RodEnd:
         """
         return norm(self._rod(coordinate)) - self.neutral_length
 
-    def gain(self, coordinate: ArrayLike) -> FloatArray:
+    def gain(self, coordinate: ArrayLike) -> Array:
         """Return the core drawn out per unit of the coordinate.
 
         Parameters
@@ -133,7 +126,7 @@ class RodEnd:
         rod = self._rod(coordinate)
         return dot(rod, self.member.rate(coordinate)) / norm(rod)
 
-    def leverage(self, coordinate: ArrayLike) -> FloatArray:
+    def leverage(self, coordinate: ArrayLike) -> Array:
         """Return the share of the member's motion that goes along the rod, with its sign.
 
         Parameters
@@ -148,7 +141,7 @@ class RodEnd:
         """
         return self.gain(coordinate) / self.member.speed
 
-    def rod_angle(self, coordinate: ArrayLike) -> FloatArray:
+    def rod_angle(self, coordinate: ArrayLike) -> Array:
         """Return the angle of the rod to the cable's line, to be held against the swivel's limit.
 
         Parameters
@@ -165,7 +158,7 @@ class RodEnd:
         across = norm(cross(rod, self.swivel.axis))
         return np.asarray(np.arctan2(across, dot(rod, self.swivel.axis)))
 
-    def dead_centres(self) -> FloatArray:
+    def dead_centres(self) -> Array:
         """Return the coordinates at which the rod stands in line: how far neutral is from a lock.
 
         Returns
@@ -204,5 +197,5 @@ class RodEnd:
         return self.member.solve(self.swivel.point - np.asarray(carried), length, self.side)
 
 
+#: Anything that draws core out of a conduit: both have pulled, gain, leverage, rod_angle, solve.
 CableEnd: TypeAlias = RodEnd | Drum
-"""Anything that draws core out of a conduit: both have pulled, gain, leverage, rod_angle, solve."""

@@ -2,20 +2,20 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 
+from cableroute.arrays import Array
 from cableroute.errors import GeometryError
+from cableroute.frozen import frozen
 from cableroute.linkage.arms import Member
 from cableroute.linkage.drum import Drum
 from cableroute.linkage.ends import ROD_AT_LEAST, CableEnd
 from cableroute.linkage.joints import Attachment, Cable, Link
 from cableroute.linkage.travel import arriving
-from cableroute.linkage.vectors import ON_THE_LINE, FloatArray, dot, norm
+from cableroute.linkage.vectors import ON_THE_LINE, dot, norm
 
 
-@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+@frozen(eq=False, kw_only=True)
 class JointMotion:
     """How one joint moved, at every position.
 
@@ -38,17 +38,17 @@ class JointMotion:
     """
 
     name: str
-    start: FloatArray
-    end: FloatArray
-    start_leverage: FloatArray
-    end_leverage: FloatArray
-    start_tilt: FloatArray
-    end_tilt: FloatArray
-    gain: FloatArray
-    shortfall: FloatArray
+    start: Array
+    end: Array
+    start_leverage: Array
+    end_leverage: Array
+    start_tilt: Array
+    end_tilt: Array
+    gain: Array
+    shortfall: Array
 
 
-@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+@frozen(eq=False, kw_only=True)
 class CableMotion:
     """What the cable did, at every position.
 
@@ -66,12 +66,12 @@ class CableMotion:
         Rod to the cable's line at the two swivels [rad].
     """
 
-    pulled: FloatArray
-    arrived: FloatArray
-    pulled_rate: FloatArray
-    driven_rate: FloatArray
-    hand_angle: FloatArray
-    far_angle: FloatArray
+    pulled: Array
+    arrived: Array
+    pulled_rate: Array
+    driven_rate: Array
+    hand_angle: Array
+    far_angle: Array
 
 
 def _member(link: Link, attachment: Attachment) -> Member:
@@ -122,8 +122,8 @@ def _side(link: Link, start: Member, end: Member) -> float:
 
 
 def follow_link(
-    link: Link, start: Attachment, end: Attachment, coordinate: FloatArray
-) -> tuple[FloatArray, JointMotion]:
+    link: Link, start: Attachment, end: Attachment, coordinate: Array
+) -> tuple[Array, JointMotion]:
     """Close a link: where the driven member stands for every position of the driving one.
 
     ``dq2/dq1 = (n . dP/dq1) / (n . dQ/dq2)``, n along the rod
@@ -180,8 +180,8 @@ def follow_link(
 
 
 def follow_cable(
-    cable: Cable, start: Attachment, end: Attachment, coordinate: FloatArray
-) -> tuple[FloatArray, JointMotion, CableMotion]:
+    cable: Cable, start: Attachment, end: Attachment, coordinate: Array
+) -> tuple[Array, JointMotion, CableMotion]:
     """Carry motion through the cable: what the hand draws arrives, less the play, at the far end.
 
     Parameters
@@ -213,14 +213,14 @@ def follow_cable(
     """
     hand, far = cable.end(start, at_hand=True), cable.end(end, at_hand=False)
     pulled = hand.pulled(coordinate)
-    arrived = arriving(pulled, lost=cable.lost)
+    arrived = arriving(pulled, lost=cable.lost) + cable.let_out
     reach = far.solve(-arrived)
     pulled_rate, far_gain = hand.gain(coordinate), far.gain(reach.coordinate)
     driven_rate = _ratio(np.full_like(far_gain, -1.0), far_gain)
     motion = JointMotion(
         name=cable.name,
-        start=_at(start, coordinate),
-        end=_at(end, reach.coordinate),
+        start=_attached_at(start, coordinate),
+        end=_attached_at(end, reach.coordinate),
         start_leverage=hand.leverage(coordinate),
         end_leverage=far.leverage(reach.coordinate),
         start_tilt=_tilt(hand, coordinate),
@@ -239,20 +239,20 @@ def follow_cable(
     return reach.coordinate, motion, cable_motion
 
 
-def _ratio(over: FloatArray, under: FloatArray) -> FloatArray:
+def _ratio(over: Array, under: Array) -> Array:
     """Divide, giving an infinite rate (not a warning) where the driven member stands in line."""
     with np.errstate(divide="ignore", invalid="ignore"):
         return np.asarray(over / under)
 
 
-def _at(attachment: Attachment, coordinate: FloatArray) -> FloatArray:
+def _attached_at(attachment: Attachment, coordinate: Array) -> Array:
     """Return the attachment point, nan where the core winds on a drum."""
     if isinstance(attachment, Drum):
         return np.full((*np.shape(coordinate), 3), np.nan)
     return attachment.at(coordinate)
 
 
-def _tilt(end: CableEnd, coordinate: FloatArray) -> FloatArray:
+def _tilt(end: CableEnd, coordinate: Array) -> Array:
     """Return the lean of a cable's rod out of its member's plane, none on a drum."""
     if isinstance(end, Drum):
         return np.zeros(np.shape(coordinate))

@@ -2,21 +2,22 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Literal, Protocol
 
 import numpy as np
 from numpy.typing import ArrayLike
 
+from cableroute.arrays import Array
 from cableroute.errors import GeometryError
+from cableroute.frozen import frozen
 from cableroute.linkage.chain import Chain, Stroke
-from cableroute.linkage.vectors import FloatArray, check_not_negative
+from cableroute.linkage.vectors import check_not_negative
 
 
 class CableMap(Protocol):
     """How a cable passes force; anything with these two methods will do."""
 
-    def hand(self, far: FloatArray, moving: FloatArray) -> FloatArray:
+    def hand(self, far: Array, moving: Array) -> Array:
         """Return the core force at the hand.
 
         Parameters
@@ -33,7 +34,7 @@ class CableMap(Protocol):
         """
         ...
 
-    def far(self, hand: FloatArray, moving: FloatArray) -> FloatArray:
+    def far(self, hand: Array, moving: Array) -> Array:
         """Return the core force at the far end: the inverse of `hand`.
 
         Parameters
@@ -51,7 +52,7 @@ class CableMap(Protocol):
         ...
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen(kw_only=True)
 class Efficiency:
     """A cable as three numbers: what share of a pull and of a push gets through, and its drag.
 
@@ -89,10 +90,10 @@ class Efficiency:
                 )
         check_not_negative(self.drag, "drag")
 
-    def _share(self, core: FloatArray) -> FloatArray:
+    def _share(self, core: Array) -> Array:
         return np.where(core >= 0, self.pull, self.push)
 
-    def hand(self, far: FloatArray, moving: FloatArray) -> FloatArray:
+    def hand(self, far: Array, moving: Array) -> Array:
         """Return the core force at the hand.
 
         Parameters
@@ -112,7 +113,7 @@ class Efficiency:
             moving * (np.where(against >= 0, against / share, against * share) + self.drag)
         )
 
-    def far(self, hand: FloatArray, moving: FloatArray) -> FloatArray:
+    def far(self, hand: Array, moving: Array) -> Array:
         """Return the core force at the far end.
 
         Parameters
@@ -132,7 +133,7 @@ class Efficiency:
         return np.asarray(moving * np.where(through >= 0, through * share, through / share))
 
 
-@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+@frozen(eq=False, kw_only=True)
 class HandForce:
     """What the hand must do at every position.
 
@@ -144,12 +145,12 @@ class HandForce:
         Core force at the two ends, tension above zero [N].
     """
 
-    grip: FloatArray
-    core_hand: FloatArray
-    core_far: FloatArray
+    grip: Array
+    core_hand: Array
+    core_far: Array
 
 
-def _ways(stroke: Stroke, moving: int) -> tuple[FloatArray, FloatArray]:
+def _ways(stroke: Stroke, moving: int) -> tuple[Array, Array]:
     """Return which way the core and the far member go: +1, -1, or 0 at a standstill."""
     if moving not in (1, -1):
         raise GeometryError(f"moving: expected 1 or -1, got {moving!r}")
@@ -216,7 +217,7 @@ def far_load(
     moving: Literal[1, -1],
     grip: ArrayLike,
     spring: ArrayLike = 0.0,
-) -> FloatArray:
+) -> Array:
     """Return the resisting load a limited hand can still move, at every position of the stroke.
 
     Parameters

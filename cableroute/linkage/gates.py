@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from collections.abc import Sequence
 from typing import Literal
 
 import numpy as np
+from numpy.typing import ArrayLike
 
+from cableroute.arrays import Array
 from cableroute.errors import GeometryError
-from cableroute.linkage.drum import Drum
+from cableroute.frozen import frozen
 from cableroute.linkage.pattern import Gate, PatternSense, pattern_sense
-from cableroute.linkage.search import nearest_change
 from cableroute.linkage.selector import (
     Axis,
     Selector,
@@ -20,16 +20,13 @@ from cableroute.linkage.selector import (
     cable_of,
     drawn,
 )
-from cableroute.linkage.selector_holes import with_box_radius, with_lever_radius
-from cableroute.linkage.slide import Slide
-from cableroute.linkage.vectors import FloatArray, norm
 
 AXES: tuple[Axis, Axis] = ("select", "shift")
 
 Outcome = Literal["reached", "short", "over", "off", "wrong way"]
 
 
-@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+@frozen(eq=False, kw_only=True)
 class AxisResult:
     """One axis of one gate.
 
@@ -66,7 +63,7 @@ class AxisResult:
     box_angle: float
 
 
-@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+@frozen(eq=False, kw_only=True)
 class GateRow:
     """One gate of the table.
 
@@ -81,7 +78,7 @@ class GateRow:
     """
 
     gate: Gate
-    knob: FloatArray
+    knob: Array
     select: AxisResult
     shift: AxisResult
 
@@ -91,7 +88,7 @@ class GateRow:
         return self.select.outcome == self.shift.outcome == "reached"
 
 
-@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+@frozen(eq=False, kw_only=True)
 class SelectorTable:
     """Every gate, and how the pattern as a whole comes out.
 
@@ -146,7 +143,7 @@ def selector_table(selector: Selector, gates: Sequence[Gate]) -> SelectorTable:
 
 
 def _axis_results(
-    selector: Selector, gates: Sequence[Gate], lever: FloatArray, got: FloatArray, axis: int
+    selector: Selector, gates: Sequence[Gate], lever: Array, got: Array, axis: int
 ) -> list[AxisResult]:
     """Work out one axis (0 select, 1 shift) of all gates."""
     cable, (across, along) = cable_of(selector, AXES[axis]), lever.T
@@ -155,7 +152,7 @@ def _axis_results(
         np.where([True, False], lever, 0.0) if axis == 0 else np.where([False, True], lever, 0.0)
     )
     crosstalk = core - cable.pulled(selector.lever, alone[:, 0], alone[:, 1])
-    band = _band(selector, lever, axis)
+    band = play_band(selector, lever, axis)
     if np.any(np.isnan(band)):
         raise GeometryError(
             f"{selector.name}: expected the box to follow {cable.name} through its lost motion, "
@@ -181,21 +178,41 @@ def _axis_results(
     ]
 
 
-def _band(selector: Selector, lever: FloatArray, axis: int) -> FloatArray:
-    """Return the least and greatest coordinate the play leaves one member, shape (2, n)."""
-    across, along = drawn(selector, lever[:, 0], lever[:, 1])
-    half = cable_of(selector, AXES[axis]).lost / 2
-    play = np.array([[-half], [half]])
-    reach = at_box(selector, across + play * (axis == 0), along + play * (axis == 1))[axis]
-    return np.sort(reach.coordinate, axis=0)
+def play_band(selector: Selector, lever: Array, axis: int, *, more: ArrayLike = 0.0) -> Array:
+    """Find the least and greatest coordinate that the play leaves one member of the box.
+
+    Parameters
+    ----------
+    selector : Selector
+        The selector.
+    lever : ndarray, shape (n, 2)
+        Lever angles of the gates, select and shift [rad].
+    axis : int
+        0 for select, 1 for shift [-].
+    more : array-like, shape (...), optional
+        Conduit let out at that cable's adjusters besides what already is [mm].
+
+    Returns
+    -------
+    ndarray, shape (..., 2, n)
+        Low, then high; nan where the box cannot follow [rad or mm].
+    """
+    travels = list(drawn(selector, lever[:, 0], lever[:, 1]))
+    cables = selector.select, selector.shift
+    travels = [u + cable.let_out for u, cable in zip(travels, cables, strict=True)]
+    half = cables[axis].lost / 2
+    off = np.asarray(more, dtype=np.float64)[..., None, None] + np.array([[-half], [half]])
+    travels[1 - axis] = travels[1 - axis] + 0 * off
+    travels[axis] = travels[axis] + off
+    return np.sort(at_box(selector, *travels)[axis].coordinate, axis=-2)
 
 
-def _beyond(wanted: float, tolerance: float, band: FloatArray) -> float:
+def _beyond(wanted: float, tolerance: float, band: Array) -> float:
     """Return how far the worse end of the band lies beyond the tolerance."""
     return float(max(np.max(np.abs(band - wanted)) - tolerance, 0.0))
 
 
-def _outcome(wanted: float, tolerance: float, band: FloatArray) -> Outcome:
+def _outcome(wanted: float, tolerance: float, band: Array) -> Outcome:
     """Say what is wrong with where the band lies."""
     if _beyond(wanted, tolerance, band) == 0.0:
         return "reached"
@@ -206,81 +223,3 @@ def _outcome(wanted: float, tolerance: float, band: FloatArray) -> Outcome:
         return "wrong way"
     worse = float(band[int(np.argmax(np.abs(band - wanted)))]) - wanted
     return "short" if worse * wanted < 0 else "over"
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Reaching:
-    """What would bring one axis of a gate to the middle of its tolerance.
-
-    Attributes
-    ----------
-    lever_radius : float or None
-        Pivot to attachment along the lever; None if no radius does it [mm].
-    box_radius : float or None
-        Pivot to hole at the box; None if no radius does it or the box has no arm there [mm].
-    play : float
-        Half the width of the band at the box as it stands; beyond the tolerance no radius helps,
-        only a cable with less lost motion [rad or mm].
-    """
-
-    lever_radius: float | None
-    box_radius: float | None
-    play: float
-
-
-def radius_to_reach(selector: Selector, gate: Gate, axis: Axis) -> Reaching:
-    """Find the radius at the lever, or at the box, with which a gate would be reached.
-
-    Parameters
-    ----------
-    selector : Selector
-        The selector.
-    gate : Gate
-        The gate, its wanted coordinate on that axis not 0.
-    axis : str
-        "select" or "shift".
-
-    Returns
-    -------
-    Reaching
-
-    Raises
-    ------
-    GeometryError
-        If the box is wanted at 0 on that axis, which no radius changes.
-
-    Notes
-    -----
-    One arm at a time, swivels left in place, within a quarter to four times the present radius.
-    The other gates of the pattern move too: work the table again.
-    """
-    at = AXES.index(axis)
-    if gate.box[at] == 0:
-        raise GeometryError(
-            f"gate {gate.name}: expected a wanted {axis} other than 0, got 0, which no radius moves"
-        )
-    lever = np.array([gate.lever])
-    band = _band(selector, lever, at)
-    half = float(np.ptp(band) / 2)
-    cable = cable_of(selector, axis)
-
-    def middle(changed: Selector) -> float:
-        return float(np.mean(_band(changed, lever, at)) * np.sign(gate.box[at]))
-
-    def search(change: Callable[[Selector, Axis, float], Selector], present: float) -> float | None:
-        if half > gate.tolerance[at]:
-            return None
-        found = nearest_change(
-            lambda r: not middle(change(selector, axis, r)) < abs(gate.box[at]), present=present
-        )
-        # a member that locks counts as gone too far, but a lock is not a gate reached
-        locks = found is not None and np.isnan(middle(change(selector, axis, found)))
-        return None if locks else found
-
-    box = cable.box
-    arm = None if isinstance(box, Drum) or isinstance(box.member, Slide) else box.member
-    return Reaching(
-        lever_radius=search(with_lever_radius, float(norm(cable.point - selector.lever.pivot))),
-        box_radius=None if arm is None else search(with_box_radius, arm.radius),
-        play=half,
-    )

@@ -6,28 +6,21 @@ recalled with its citation and must be looked up before anything rests on it.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Literal
 
 import numpy as np
 from numpy.typing import ArrayLike
 
-from cableroute.errors import GeometryError
+from cableroute.frozen import frozen
 from cableroute.linkage.vectors import check_direction, dot
 
 Effort = Literal["push", "pull", "push-pull", "sideways", "fingers", "four fingers", "grip"]
 
+#: Below this share of the motion along the way the driver faces it is sideways [-].
 SIDEWAYS_FROM = float(np.cos(np.radians(45.0)))
-"""Below this share of the motion along the way the driver faces it is sideways [-]."""
-
-OPPOSITE_SIDE = 0.75
-"""Share of the force left for a lever on the opposite side (MIL-STD-1472E 5.4.3.2.1.6) [-]."""
-
-TWO_HANDS = 2.0
-"""Two hands over one, 250-480 mm forward of the seat reference (MIL-STD-1472E 5.4.3.2.1.6) [-]."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen(kw_only=True)
 class HandLimit:
     """One published limit.
 
@@ -57,7 +50,8 @@ class HandLimit:
 
 
 _FINGERS = "MIL-STD-1472E 5.4.3.1.8.7"
-_CONTROL_ROOM = "a control-room ergonomics text"  # seen at jfjm100.com
+#: As seen at jfjm100.com.
+_CONTROL_ROOM = "a control-room ergonomics text"
 _AIRCRAFT = "14 CFR 25.143"
 _GRIP = "FAA Human Factors Design Standard, Exhibit 14.5.2.1"
 
@@ -77,6 +71,7 @@ _FOUND: tuple[tuple[str, Effort, float, float, int, str], ...] = (
     ("hand grip, 5th percentile male, momentary, left to right", "grip", 200, 208, 1, _GRIP),
 )
 
+#: The published limits, one row each.
 HAND_LIMITS = tuple(
     HandLimit(
         name=name,
@@ -89,62 +84,6 @@ HAND_LIMITS = tuple(
     )
     for name, effort, low, high, hands, source in _FOUND
 )
-"""The published limits, one row each."""
-
-ELBOW_DEG = (60.0, 90.0, 120.0, 150.0, 180.0)
-ARM_STRENGTH: dict[tuple[str, str], tuple[float, ...]] = {
-    ("pull", "left"): (116.0, 142.0, 151.0, 187.0, 222.0),
-    ("pull", "right"): (107.0, 165.0, 187.0, 249.0, 231.0),
-    ("push", "left"): (98.0, 98.0, 116.0, 133.0, 187.0),
-    ("push", "right"): (151.0, 160.0, 160.0, 187.0, 222.0),
-}
-"""Seated arm strength, 5th percentile male, at those elbows (MIL-STD-1472, from memory) [N]."""
-
-
-def arm_strength(*, effort: str, hand: str, elbow: float) -> float:
-    """Return the seated one-hand push or pull of a 5th percentile male, linear between the rows.
-
-    Parameters
-    ----------
-    effort : str
-        "push" or "pull".
-    hand : str
-        "left" or "right".
-    elbow : float
-        Angle inside the elbow, pi with the arm straight; held to the table's ends [rad].
-
-    Returns
-    -------
-    float
-        [N]
-
-    Raises
-    ------
-    GeometryError
-        If there is no such row, or the angle is not between 0 and pi.
-
-    Notes
-    -----
-    Greatest strength, not an operating limit: many drivers are weaker, and the figures are from
-    memory.
-
-    References
-    ----------
-    MIL-STD-1472, arm, hand and thumb-finger strength, 5th percentile male (from memory).
-
-    Examples
-    --------
-    >>> arm_strength(effort="pull", hand="right", elbow=np.pi)
-    231.0
-    """
-    row = ARM_STRENGTH.get((effort, hand))
-    if row is None:
-        raise GeometryError(
-            f"arm strength: expected push or pull, left or right, got {effort!r}, {hand!r}"
-        )
-    if not 0 <= elbow <= np.pi:
-        raise GeometryError(f"elbow angle: expected 0 to pi rad, got {elbow!r}")
-    return float(np.interp(np.degrees(elbow), ELBOW_DEG, row))
 
 
 def effort_of(displacement: ArrayLike, *, facing: ArrayLike = (1.0, 0.0, 0.0)) -> Effort:

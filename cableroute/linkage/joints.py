@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TypeAlias
 
 from cableroute.errors import GeometryError
+from cableroute.frozen import frozen
 from cableroute.linkage.arms import Member
 from cableroute.linkage.drum import Drum
 from cableroute.linkage.ends import CableEnd, RodEnd, Swivel
@@ -14,7 +14,7 @@ from cableroute.linkage.vectors import check_not_negative, check_positive
 Attachment: TypeAlias = Member | Drum
 
 
-@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+@frozen(eq=False, kw_only=True)
 class Link:
     """A rod of fixed length with a clevis or rod end at both ends.
 
@@ -40,7 +40,7 @@ class Link:
             check_positive(self.length, f"{self.name} length")
 
 
-@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+@frozen(eq=False, kw_only=True)
 class Cable:
     """The cable between its two swivels.
 
@@ -52,6 +52,9 @@ class Cable:
         The swivels at its two ends; none is needed where the core winds on a drum.
     lost : float, default 0
         Whole free play between pulled and pushed, at the core [mm].
+    let_out : float, default 0
+        Conduit let out at the adjusters since neutral was measured, which pulls the far end;
+        below zero taken up [mm].
     ends : tuple of str
         What to call its ends in messages, hand end first.
     """
@@ -60,6 +63,7 @@ class Cable:
     hand: Swivel | None = None
     far: Swivel | None = None
     lost: float = 0.0
+    let_out: float = 0.0
     ends: tuple[str, str] = ("hand end", "far end")
 
     def __post_init__(self) -> None:

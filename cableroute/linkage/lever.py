@@ -2,27 +2,21 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Literal
 
 import numpy as np
 from numpy.typing import ArrayLike
 
+from cableroute.arrays import Array
 from cableroute.errors import GeometryError
+from cableroute.frozen import frozen
 from cableroute.linkage.arms import SQUARE_WITHIN
-from cableroute.linkage.vectors import (
-    FloatArray,
-    check_direction,
-    check_point,
-    dot,
-    norm,
-    turned,
-)
+from cableroute.linkage.vectors import check_direction, check_point, dot, norm, turned
 
 LeverJoint = Literal["ball", "shift-outer", "select-outer"]
 
 
-@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+@frozen(eq=False, kw_only=True)
 class TwoAxisLever:
     """A lever that goes two ways about one point.
 
@@ -45,10 +39,10 @@ class TwoAxisLever:
         If the axes are not square within 1 degree, or the knob lies on the pivot.
     """
 
-    pivot: FloatArray
-    knob: FloatArray
-    select_axis: FloatArray
-    shift_axis: FloatArray
+    pivot: Array
+    knob: Array
+    select_axis: Array
+    shift_axis: Array
     joint: LeverJoint = "ball"
 
     def __post_init__(self) -> None:
@@ -68,7 +62,7 @@ class TwoAxisLever:
                 f"lever joint: expected ball, shift-outer or select-outer, got {self.joint!r}"
             )
 
-    def carried(self, point: FloatArray, select: ArrayLike, shift: ArrayLike) -> FloatArray:
+    def carried(self, point: Array, select: ArrayLike, shift: ArrayLike) -> Array:
         """Return where a point fixed to the lever goes.
 
         Parameters

@@ -8,25 +8,27 @@ instead of beside them, far arm on the other side of its shaft.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Literal
 
 import numpy as np
 from numpy.typing import ArrayLike
 
+from cableroute.arrays import Array
 from cableroute.errors import GeometryError
+from cableroute.frozen import frozen
 from cableroute.linkage.arms import Arm
 from cableroute.linkage.body import Body
 from cableroute.linkage.chain import Chain, evaluate
 from cableroute.linkage.direction import direction
 from cableroute.linkage.ends import Swivel
 from cableroute.linkage.joints import Cable, Link
-from cableroute.linkage.vectors import FloatArray, dot, norm
+from cableroute.linkage.vectors import dot, norm
 
 Side = Literal["incoming", "outgoing"]
 
 
-@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+@frozen(eq=False, kw_only=True)
 class Mend:
     """One change to a linkage and what it does.
 
@@ -143,7 +145,7 @@ def arm_on_other_side(chain: Chain, *, body: int, side: Side) -> Chain:
     )
 
 
-def _served(joint: Link | Cable, shift: FloatArray, *, at_hand: bool) -> Link | Cable:
+def _served(joint: Link | Cable, shift: Array, *, at_hand: bool) -> Link | Cable:
     """Return the joint with its end moved along with the arm it serves."""
     if isinstance(joint, Link):
         return replace(joint, length=None)

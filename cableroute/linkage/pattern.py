@@ -7,21 +7,22 @@ column, from row to row, above zero forward.
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from itertools import product
 from typing import TypeAlias
 
 import numpy as np
 from numpy.typing import ArrayLike
 
+from cableroute.arrays import Array
 from cableroute.errors import GeometryError
-from cableroute.linkage.vectors import FloatArray
+from cableroute.frozen import frozen
 
+#: Something along the two axes: (select, shift).
 Pair: TypeAlias = tuple[float, float]
-"""Something along the two axes: (select, shift)."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen(kw_only=True)
 class Gate:
     """One position of the pattern.
 
@@ -199,7 +200,7 @@ def facing_aft(gates: Iterable[Gate]) -> tuple[Gate, ...]:
     return tuple(replace(gate, lever=(-gate.lever[0], -gate.lever[1])) for gate in gates)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen(kw_only=True)
 class PatternSense:
     """How a pattern comes out against how it was wanted.
 
@@ -229,7 +230,7 @@ class PatternSense:
         mirror = {
             (False, False): "",
             (True, False): "mirrored side to side (select)",
-            (False, True): "mirrored fore and aft (shift)",
+            (False, True): "mirrored forward and aft (shift)",
             (True, True): "mirrored both ways",
         }[self.mirrored_select, self.mirrored_shift]
         words = ["axes swapped"] if self.swapped else []
@@ -292,7 +293,7 @@ def pattern_sense(
     return best
 
 
-def _scaled(pairs: FloatArray) -> FloatArray:
+def _scaled(pairs: Array) -> Array:
     """Return the pattern with the largest travel of each axis made 1 (an unmoved axis stays 0)."""
     size = np.max(np.abs(pairs), axis=0)
     return np.asarray(pairs / np.where(size > 0, size, 1.0))

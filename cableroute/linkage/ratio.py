@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 import numpy as np
 
 from cableroute.errors import GeometryError
+from cableroute.frozen import frozen
 from cableroute.linkage.arms import Arm
 from cableroute.linkage.chain import Chain, Stroke, walk
 from cableroute.linkage.mends import Side
@@ -133,7 +134,7 @@ def radius_for(
     return found
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen(kw_only=True)
 class Hole:
     """One hole of the drill list and what it gives.
 

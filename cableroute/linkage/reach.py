@@ -2,17 +2,16 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 
-from cableroute.linkage.vectors import FloatArray
+from cableroute.arrays import Array
+from cableroute.frozen import frozen
 
+#: A miss below this share of the rod's length is rounding, not a gap [-].
 ROUNDING = 1e-9
-"""A miss below this share of the rod's length is rounding, not a gap [-]."""
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@frozen(eq=False)
 class Reach:
     """The coordinate at which a member stands at the distance asked for.
 
@@ -24,13 +23,11 @@ class Reach:
         Zero where it closes; above zero: the rod is too long by this, below zero: too short [mm].
     """
 
-    coordinate: FloatArray
-    shortfall: FloatArray
+    coordinate: Array
+    shortfall: Array
 
 
-def reach_between(
-    coordinate: FloatArray, *, length: FloatArray, near: FloatArray, far: FloatArray
-) -> Reach:
+def reach_between(coordinate: Array, *, length: Array, near: Array, far: Array) -> Reach:
     """Blank the coordinates whose rod is outside what a member can stand off, and say by how much.
 
     Parameters

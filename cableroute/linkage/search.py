@@ -6,11 +6,11 @@ from collections.abc import Callable
 
 import numpy as np
 
+#: Bisection steps: a full turn down to less than rounding.
 HALVINGS = 60
-"""Bisection steps: a full turn down to less than rounding."""
 
+#: Multiples of the present value looked at [-].
 SCAN = np.geomspace(0.25, 4.0, 49)
-"""Multiples of the present value looked at [-]."""
 
 
 def bisect(test: Callable[[float], bool], *, holds: float, fails: float) -> float:

@@ -7,31 +7,25 @@ is what the true distances give.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Literal
 
 import numpy as np
 from numpy.typing import ArrayLike
 
+from cableroute.arrays import Array
 from cableroute.errors import GeometryError
+from cableroute.frozen import frozen
 from cableroute.linkage.ends import ROD_AT_LEAST, CableEnd, RodEnd, Swivel
 from cableroute.linkage.lever import TwoAxisLever
 from cableroute.linkage.reach import Reach
 from cableroute.linkage.slide import Slide
 from cableroute.linkage.travel import arriving
-from cableroute.linkage.vectors import (
-    FloatArray,
-    check_not_negative,
-    check_point,
-    cross,
-    dot,
-    norm,
-)
+from cableroute.linkage.vectors import check_not_negative, check_point, cross, dot, norm
 
 Axis = Literal["select", "shift"]
 
 
-@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+@frozen(eq=False, kw_only=True)
 class SelectorCable:
     """One of the selector's two cables.
 
@@ -47,6 +41,10 @@ class SelectorCable:
         Its end at the box, with the member it moves there.
     lost : float, default 0
         Whole free play between pulled and pushed, at the core [mm].
+    let_out : float, default 0
+        Conduit let out at its adjusters, which pulls the box's end; below zero taken up [mm].
+    arm_pivot : array-like, shape (3,), optional
+        Where its arm of the lever meets the pin; by default the lever's pivot [mm].
 
     Raises
     ------
@@ -55,10 +53,12 @@ class SelectorCable:
     """
 
     name: str
-    point: FloatArray
+    point: Array
     hand: Swivel
     box: CableEnd
     lost: float = 0.0
+    let_out: float = 0.0
+    arm_pivot: Array | None = None
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "point", check_point(self.point, f"{self.name} attachment"))
@@ -70,7 +70,7 @@ class SelectorCable:
                 f"got {rod:.3g} mm between them"
             )
 
-    def pulled(self, lever: TwoAxisLever, select: ArrayLike, shift: ArrayLike) -> FloatArray:
+    def pulled(self, lever: TwoAxisLever, select: ArrayLike, shift: ArrayLike) -> Array:
         """Return the core drawn out of the conduit at the lever since neutral.
 
         Parameters
@@ -88,7 +88,7 @@ class SelectorCable:
         rod = lever.carried(self.point, select, shift) - self.hand.point
         return norm(rod) - norm(self.point - self.hand.point)
 
-    def rod_angle(self, lever: TwoAxisLever, select: ArrayLike, shift: ArrayLike) -> FloatArray:
+    def rod_angle(self, lever: TwoAxisLever, select: ArrayLike, shift: ArrayLike) -> Array:
         """Return the angle of the rod to the cable's line at the lever.
 
         Parameters
@@ -108,7 +108,7 @@ class SelectorCable:
         return np.asarray(np.arctan2(across, dot(rod, self.hand.axis)))
 
 
-@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+@frozen(eq=False, kw_only=True)
 class Selector:
     """A lever, its two cables, and the two members of the box.
 
@@ -148,7 +148,7 @@ class Selector:
             )
 
 
-def drawn(selector: Selector, select: ArrayLike, shift: ArrayLike) -> tuple[FloatArray, FloatArray]:
+def drawn(selector: Selector, select: ArrayLike, shift: ArrayLike) -> tuple[Array, Array]:
     """Return how far the lever draws each of the two cores.
 
     Parameters
@@ -197,9 +197,7 @@ def at_box(
     return across, rider.solve(travel)
 
 
-def arrives(
-    selector: Selector, select: ArrayLike, shift: ArrayLike
-) -> tuple[FloatArray, FloatArray]:
+def arrives(selector: Selector, select: ArrayLike, shift: ArrayLike) -> tuple[Array, Array]:
     """Return where the box stands for every lever position, the play taken up on the way out.
 
     Parameters
@@ -222,8 +220,8 @@ def arrives(
     across, along = drawn(selector, select, shift)
     reached = at_box(
         selector,
-        arriving(across, lost=selector.select.lost),
-        arriving(along, lost=selector.shift.lost),
+        arriving(across, lost=selector.select.lost) + selector.select.let_out,
+        arriving(along, lost=selector.shift.lost) + selector.shift.let_out,
     )
     for cable, reach in zip((selector.select, selector.shift), reached, strict=True):
         miss = float(np.max(np.abs(np.nan_to_num(reach.shortfall))))

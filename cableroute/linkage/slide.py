@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 from numpy.typing import ArrayLike
 
+from cableroute.arrays import Array
+from cableroute.frozen import frozen
 from cableroute.linkage.reach import Reach, reach_between
-from cableroute.linkage.vectors import FloatArray, check_direction, check_point, dot, norm
+from cableroute.linkage.vectors import check_direction, check_point, dot, norm
 
 
-@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+@frozen(eq=False, kw_only=True)
 class Slide:
     """A shaft that slides; its coordinate is the distance from neutral [mm].
 
@@ -30,14 +30,14 @@ class Slide:
     [15.0, 0.0, 0.0]
     """
 
-    origin: FloatArray
-    direction: FloatArray
+    origin: Array
+    direction: Array
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "origin", check_point(self.origin, "slide origin"))
         object.__setattr__(self, "direction", check_direction(self.direction, "slide direction"))
 
-    def at(self, coordinate: ArrayLike) -> FloatArray:
+    def at(self, coordinate: ArrayLike) -> Array:
         """Return the attachment point.
 
         Parameters
@@ -52,7 +52,7 @@ class Slide:
         """
         return self.origin + np.asarray(coordinate, dtype=np.float64)[..., None] * self.direction
 
-    def rate(self, coordinate: ArrayLike) -> FloatArray:
+    def rate(self, coordinate: ArrayLike) -> Array:
         """Return how the attachment moves per mm: the direction itself.
 
         Parameters
@@ -72,7 +72,7 @@ class Slide:
         """Path of the attachment per unit of the coordinate: one [mm/mm]."""
         return 1.0
 
-    def tilt(self, rod: FloatArray) -> FloatArray:
+    def tilt(self, rod: Array) -> Array:
         """Return the angle of a rod to the line of the shaft.
 
         Parameters
@@ -87,13 +87,13 @@ class Slide:
         """
         return np.asarray(np.arccos(np.clip(np.abs(dot(rod, self.direction)), 0.0, 1.0)))
 
-    def _foot(self, target: FloatArray) -> tuple[FloatArray, FloatArray]:
+    def _foot(self, target: Array) -> tuple[Array, Array]:
         """Return the coordinate abreast of a point, and the point's distance from the line."""
         out = target - self.origin
         along = dot(out, self.direction)
         return along, norm(out - along[..., None] * self.direction)
 
-    def solve(self, target: FloatArray, length: ArrayLike, side: ArrayLike) -> Reach:
+    def solve(self, target: Array, length: ArrayLike, side: ArrayLike) -> Reach:
         """Find the slide at which the attachment stands a given distance from a point.
 
         ``q = p + side * sqrt(L**2 - h**2)``, the point being abreast at p and h off the line
@@ -118,7 +118,7 @@ class Slide:
             along + np.asarray(side) * reach, length=long, near=off, far=np.asarray(np.inf)
         )
 
-    def stationary(self, target: FloatArray) -> FloatArray:
+    def stationary(self, target: Array) -> Array:
         """Return the one slide at which the rod from a point stands square to the shaft.
 
         Parameters

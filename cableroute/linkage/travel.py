@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 from numpy.typing import ArrayLike
 
+from cableroute.arrays import Array
 from cableroute.errors import GeometryError
-from cableroute.linkage.vectors import FloatArray, check_not_negative, check_positive, check_span
+from cableroute.frozen import frozen
+from cableroute.linkage.vectors import check_not_negative, check_positive, check_span
 
 
-def arriving(pulled: ArrayLike, *, lost: float) -> FloatArray:
+def arriving(pulled: ArrayLike, *, lost: float) -> Array:
     """Return the travel that arrives when the core starts in the middle of its free play.
 
     ``v = u - clip(u, -lost/2, lost/2)``
@@ -43,7 +43,7 @@ def arriving(pulled: ArrayLike, *, lost: float) -> FloatArray:
     return u - np.clip(u, -half, half)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen(kw_only=True)
 class Adjuster:
     """The thread at one end of the cable.
 
@@ -83,7 +83,7 @@ class Adjuster:
         return self.length / 2 + self.set_at
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen(kw_only=True)
 class TravelBudget:
     """Travel given, lost, needed and allowed, along the core.
 
@@ -92,12 +92,13 @@ class TravelBudget:
     given, arrives, needed, lost : float
         Whole swings: at the hand, at the far arm, wanted by the far arm; and the free play [mm].
     spare : float
-        ``arrives - needed``; below zero the far arm is short by this [mm].
+        ``given - lost - needed``; below zero the hand must give that much more [mm].
     spare_pull, spare_push : float
         The same on either side of neutral, as the linkage is laid out [mm].
     offset : float
-        Adjustment at which both sides spare the same: ``(spare_push - spare_pull) / 2``, above
-        zero where the core must arrive pulled by that much (lengthen the conduit) [mm].
+        Adjustment still to make so that both sides spare the same:
+        ``(spare_push - spare_pull) / 2``, above zero where the core must arrive pulled by that
+        much more (lengthen the conduit) [mm].
     stroke_spare : float
         The cable's stroke less the swing given; below zero the cable is driven to its stops [mm].
     neutral_in_stroke : float
@@ -131,6 +132,7 @@ def travel_budget(
     lost: float,
     stroke: float,
     adjusters: tuple[Adjuster, ...] = (),
+    let_out: float = 0.0,
 ) -> TravelBudget:
     """Hold the travel the hand gives against the far arm's need and the cable's stroke.
 
@@ -146,6 +148,8 @@ def travel_budget(
         The cable's own stroke, stop to stop [mm].
     adjusters : tuple of Adjuster, optional
         The threads at the two ends.
+    let_out : float, default 0
+        Conduit already let out at them; below zero taken up [mm].
 
     Returns
     -------
@@ -166,12 +170,13 @@ def travel_budget(
     need_low, need_high = check_span(*needed, "travel needed")
     check_positive(stroke, "cable stroke")
     half = check_not_negative(lost, "lost motion") / 2
-    spare_pull, spare_push = high - half - need_high, need_low - (low + half)
+    spare_pull = high - half + let_out - need_high
+    spare_push = need_low - (low + half + let_out)
     offset = (spare_push - spare_pull) / 2
     return TravelBudget(
         given=high - low,
         lost=lost,
-        arrives=high - low - lost,
+        arrives=max(high - low - lost, 0.0),  # where play takes all of it the far arm stands still
         needed=need_high - need_low,
         spare=spare_pull + spare_push,
         spare_pull=spare_pull,

@@ -2,20 +2,17 @@
 
 from __future__ import annotations
 
-from typing import TypeAlias
-
 import numpy as np
-from numpy.typing import ArrayLike, NDArray
+from numpy.typing import ArrayLike
 
+from cableroute.arrays import Array
 from cableroute.errors import GeometryError
 
-FloatArray: TypeAlias = NDArray[np.float64]
-
+#: Leverage below which a rod counts as pointing straight at its pivot [-].
 ON_THE_LINE = 1e-6
-"""Leverage below which a rod counts as pointing straight at its pivot [-]."""
 
 
-def dot(a: FloatArray, b: FloatArray) -> FloatArray:
+def dot(a: Array, b: Array) -> Array:
     """Return the inner product over the last axis, whatever the leading ones.
 
     Parameters
@@ -30,7 +27,7 @@ def dot(a: FloatArray, b: FloatArray) -> FloatArray:
     return np.asarray(np.sum(a * b, axis=-1), dtype=np.float64)
 
 
-def cross(a: FloatArray, b: FloatArray) -> FloatArray:
+def cross(a: Array, b: Array) -> Array:
     """Return the vector product over the last axis, for short arrays many times faster than numpy's.
 
     Parameters
@@ -51,7 +48,7 @@ def cross(a: FloatArray, b: FloatArray) -> FloatArray:
     return np.asarray(a[..., right] * b[..., left] - a[..., left] * b[..., right])
 
 
-def norm(a: FloatArray) -> FloatArray:
+def norm(a: Array) -> Array:
     """Return the length of every vector.
 
     Parameters
@@ -66,7 +63,7 @@ def norm(a: FloatArray) -> FloatArray:
     return np.sqrt(dot(a, a))
 
 
-def turned(vector: FloatArray, axis: FloatArray, angle: ArrayLike) -> FloatArray:
+def turned(vector: Array, axis: Array, angle: ArrayLike) -> Array:
     """Turn a vector about an axis by the right-hand rule (Rodrigues).
 
     ``v cos q + (k x v) sin q + k (k.v)(1 - cos q)``
@@ -96,7 +93,7 @@ def turned(vector: FloatArray, axis: FloatArray, angle: ArrayLike) -> FloatArray
     )
 
 
-def wrapped(angle: FloatArray) -> FloatArray:
+def wrapped(angle: Array) -> Array:
     """Bring angles into the half turn either side of zero.
 
     Parameters
@@ -112,7 +109,7 @@ def wrapped(angle: FloatArray) -> FloatArray:
     return np.asarray((angle + np.pi) % (2 * np.pi) - np.pi)
 
 
-def check_point(value: ArrayLike, what: str) -> FloatArray:
+def check_point(value: ArrayLike, what: str) -> Array:
     """Return three finite coordinates as a read-only array.
 
     Parameters
@@ -141,7 +138,7 @@ def check_point(value: ArrayLike, what: str) -> FloatArray:
     return point
 
 
-def check_direction(value: ArrayLike, what: str) -> FloatArray:
+def check_direction(value: ArrayLike, what: str) -> Array:
     """Return a direction as a unit vector.
 
     Parameters

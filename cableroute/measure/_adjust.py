@@ -6,21 +6,22 @@ Lengths are straight, between points that move linearly with the unknowns.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
 
+from cableroute.arrays import Array, BoolArray
 from cableroute.errors import SolverError
-from cableroute.measure._checks import Floats, Mask, Readings
+from cableroute.frozen import frozen
+from cableroute.measure._checks import Readings
 
+#: A step that promises no more than this of chi-square is the last: 1e-10 of the doubt [-].
 NO_GAIN = 1e-20
-"""A step that promises no more than this of chi-square is the last: 1e-10 of the doubt [-]."""
 
+#: Part of the best-known direction's gain below which a direction is not measured [-].
 NOTHING = 1e-8
-"""Part of the best-known direction's gain below which a direction is not measured [-]."""
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@frozen(eq=False)
 class Tapes:
     """Taped lengths ``|motion p + offset|`` of straight lines whose ends move with unknowns p.
 
@@ -34,10 +35,10 @@ class Tapes:
         What the tape said, and its standard deviation [mm].
     """
 
-    motion: Floats
-    offset: Floats
-    distances: Floats
-    sigma: Floats
+    motion: Array
+    offset: Array
+    distances: Array
+    sigma: Array
 
     @classmethod
     def to_point(cls, readings: Readings) -> Tapes:
@@ -45,69 +46,34 @@ class Tapes:
         motion = np.broadcast_to(np.eye(3), (len(readings.nodes), 3, 3))
         return cls(motion, -readings.nodes, readings.distances, readings.sigma)
 
-    def only(self, keep: Mask | Sequence[bool]) -> Tapes:
-        """Give some of the tapes.
-
-        Parameters
-        ----------
-        keep : sequence of bool, shape (k,)
-            Which [-].
-
-        Returns
-        -------
-        Tapes
-            Those.
-        """
+    def only(self, keep: BoolArray | Sequence[bool]) -> Tapes:
+        """Give some of the tapes."""
         parts = (self.motion, self.offset, self.distances, self.sigma)
         return Tapes(*(part[np.asarray(keep)] for part in parts))
 
-    def _lines(self, p: Floats) -> tuple[Floats, Floats]:
+    def _lines(self, p: Array) -> tuple[Array, Array]:
         """Lengths, shape (k,) [mm], and unit vectors, shape (k, 3) [-]."""
         vectors = self.motion @ p + self.offset
         lengths = np.maximum(np.sqrt((vectors**2).sum(axis=-1)), 1e-9)
         return lengths, vectors / lengths[:, None]
 
-    def lengths(self, p: Floats) -> Floats:
-        """Compute the lengths, shape (k,) [mm].
-
-        Parameters
-        ----------
-        p : ndarray, shape (p,)
-            The unknowns [mm].
-        """
+    def lengths(self, p: Array) -> Array:
+        """Compute the lengths, shape (k,) [mm]."""
         return self._lines(p)[0]
 
-    def residuals(self, p: Floats) -> Floats:
-        """Measured minus computed, shape (k,) [mm].
-
-        Parameters
-        ----------
-        p : ndarray, shape (p,)
-            The unknowns [mm].
-        """
+    def residuals(self, p: Array) -> Array:
+        """Measured minus computed, shape (k,) [mm]."""
         return self.distances - self.lengths(p)
 
-    def misfits(self, p: Floats) -> Floats:
-        """Residuals in units of sigma, shape (k,) [-].
-
-        Parameters
-        ----------
-        p : ndarray, shape (p,)
-            The unknowns [mm].
-        """
+    def misfits(self, p: Array) -> Array:
+        """Residuals in units of sigma, shape (k,) [-]."""
         return self.residuals(p) / self.sigma
 
-    def chi2(self, p: Floats) -> float:
-        """Sum of the squared misfits [-].
-
-        Parameters
-        ----------
-        p : ndarray, shape (p,)
-            The unknowns [mm].
-        """
+    def chi2(self, p: Array) -> float:
+        """Sum of the squared misfits [-]."""
         return float((self.misfits(p) ** 2).sum())
 
-    def _landscape(self, p: Floats) -> tuple[float, Floats, Floats]:
+    def _landscape(self, p: Array) -> tuple[float, Array, Array]:
         """Half of chi-square, its gradient and its exact Hessian."""
         lengths, unit = self._lines(p)
         stretch = lengths - self.distances
@@ -117,27 +83,15 @@ class Tapes:
         across = (weight * stretch / lengths)[:, None, None]
         stiffness = along * unit[:, :, None] * unit[:, None, :] + across * np.eye(3)
         turned = self.motion.transpose(0, 2, 1)
-        gradient: Floats = (turned @ pull[:, :, None]).sum(axis=0)[:, 0]
-        hessian: Floats = (turned @ stiffness @ self.motion).sum(axis=0)
+        gradient: Array = (turned @ pull[:, :, None]).sum(axis=0)[:, 0]
+        hessian: Array = (turned @ stiffness @ self.motion).sum(axis=0)
         return 0.5 * float(weight @ stretch**2), gradient, hessian
 
-    def solve(self, start: Floats, *, steps: int = 2000) -> Floats:
+    def solve(self, start: Array, *, steps: int = 2000) -> Array:
         """Go down to the nearest least-squares solution.
 
         Newton steps in the eigenvectors of the Hessian, uphill curvatures taken as downhill
         ones, each step halved until it does not climb.
-
-        Parameters
-        ----------
-        start : ndarray, shape (p,)
-            Where to begin [mm].
-        steps : int
-            Most steps to take [-].
-
-        Returns
-        -------
-        ndarray, shape (p,)
-            The unknowns there [mm].
         """
         close = 1e-9 * float(self.distances.max())
         p = start
@@ -146,7 +100,7 @@ class Tapes:
             curvature, axes = np.linalg.eigh(here[2])
             curvature = np.abs(curvature)
             curvature = np.maximum(curvature, 1e-12 * curvature.max())
-            step: Floats = -axes @ ((axes.T @ here[1]) / curvature)
+            step: Array = -axes @ ((axes.T @ here[1]) / curvature)
             promised = -float(here[1] @ step)
             there = self._landscape(p + step)
             while there[0] > here[0] and np.abs(step).max() > close:
@@ -160,36 +114,25 @@ class Tapes:
             f"{np.abs(step).max():.2g} mm (wanted {close:.2g} mm)"
         )
 
-    def _svd(self, p: Floats) -> tuple[Floats, Floats, Floats]:
+    def _svd(self, p: Array) -> tuple[Array, Array, Array]:
         """Decompose the Jacobian of the misfits; readings that say nothing new are zeroed."""
         unit = self._lines(p)[1]
         jacobian = (unit[:, None, :] @ self.motion)[:, 0] / self.sigma[:, None]
         u, gain, axes = np.linalg.svd(jacobian, full_matrices=False)
         return u * (gain > NOTHING * gain[0]), gain, axes
 
-    def normalised(self, p: Floats) -> Floats:
-        """Divide misfits by their own standard deviation; 0 where nothing checks them [-].
-
-        Parameters
-        ----------
-        p : ndarray, shape (p,)
-            The unknowns [mm].
-        """
+    def normalised(self, p: Array) -> Array:
+        """Divide misfits by their own standard deviation; 0 where nothing checks them [-]."""
         spare = 1.0 - (self._svd(p)[0] ** 2).sum(axis=-1)
         checked = spare > 1e-6
         return np.where(checked, self.misfits(p), 0.0) / np.sqrt(np.where(checked, spare, 1.0))
 
-    def doubts(self, p: Floats) -> tuple[Floats, Floats]:
+    def doubts(self, p: Array) -> tuple[Array, Array]:
         """Give the principal semi-axes, shape (p,) [mm], and directions, shape (p, p) [-].
 
         Along each direction (a row) the smaller of the first-order doubt and of the move that
         costs one sigma through the curvature of the spheres alone, after the better-known
         directions have given way. Infinite where neither holds the point.
-
-        Parameters
-        ----------
-        p : ndarray, shape (p,)
-            The unknowns [mm].
         """
         u, gain, axes = self._svd(p)
         lengths, unit = self._lines(p)
@@ -204,14 +147,8 @@ class Tapes:
             straight = 1.0 / np.where(gain > NOTHING * gain[0], gain, 0.0)
         return np.minimum(straight, curved), axes
 
-    def covariance(self, p: Floats) -> Floats:
-        """Give the covariance of the unknowns from their finite `doubts`, shape (p, p) [mm^2].
-
-        Parameters
-        ----------
-        p : ndarray, shape (p,)
-            The unknowns [mm].
-        """
+    def covariance(self, p: Array) -> Array:
+        """Give the covariance of the unknowns from their finite `doubts`, shape (p, p) [mm^2]."""
         doubts, axes = self.doubts(p)
-        out: Floats = (axes.T * doubts**2) @ axes
+        out: Array = (axes.T * doubts**2) @ axes
         return out

@@ -3,21 +3,45 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Hashable, Sequence
-from dataclasses import dataclass
 
 import numpy as np
 
+from cableroute.arrays import Array, BoolArray
+from cableroute.frozen import frozen
 from cableroute.measure._adjust import Tapes
-from cableroute.measure._checks import Floats, Mask
 
+#: Normalised residual above which a reading is suspect: 1 honest reading in 1000 [-].
 ODD = 3.29
-"""Normalised residual above which a reading is suspect: 1 honest reading in 1000 [-]."""
 
+#: Two solutions, or two suspects, are told apart by this much chi-square (3 sigma) [-].
 TELL_APART = 9.0
-"""Two solutions, or two suspects, are told apart by this much chi-square (3 sigma) [-]."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
+class Candidate:
+    """A reading that may be the wrong one.
+
+    Parameters
+    ----------
+    node : hashable
+        Name (or index) of its node; a pair of names in a network [-].
+    measured : float
+        What the tape said [mm].
+    expected : float
+        What it would have to say for the others to agree [mm].
+    """
+
+    node: Hashable
+    measured: float
+    expected: float
+
+    @property
+    def off(self) -> float:
+        """How far out it is, if it is the one [mm]."""
+        return abs(self.measured - self.expected)
+
+
+@frozen
 class Blunder:
     """A reading the others contradict.
 
@@ -33,6 +57,9 @@ class Blunder:
         Other readings that, left out instead, would explain the misfit as well [-].
     certain : bool
         The others agree without it, and it has no rival. Only then is it left out [-].
+    candidates : tuple of Candidate
+        Every reading that may be the wrong one, the likeliest first, each with what it would
+        have to say [-].
     """
 
     node: Hashable
@@ -40,29 +67,13 @@ class Blunder:
     expected: float
     rivals: tuple[Hashable, ...]
     certain: bool
+    candidates: tuple[Candidate, ...] = ()
 
 
 def find_blunder(
-    tapes: Tapes, fitted: Floats, keys: Sequence[Hashable], *, refit: Callable[[Mask], Floats]
+    tapes: Tapes, fitted: Array, keys: Sequence[Hashable], *, refit: Callable[[BoolArray], Array]
 ) -> Blunder | None:
-    """Find the reading the others contradict: snoop by normalised residual, then leave one out.
-
-    Parameters
-    ----------
-    tapes : Tapes
-        All readings.
-    fitted : ndarray, shape (p,)
-        The unknowns as fitted to them all [mm].
-    keys : sequence, shape (k,)
-        What to call each reading.
-    refit : callable
-        Takes which readings to keep, returns the unknowns fitted to those [mm].
-
-    Returns
-    -------
-    Blunder or None
-        The reading at fault; None when nothing contradicts it.
-    """
+    """Find the reading the others contradict: snoop by normalised residual, then leave one out."""
     odd = np.abs(tapes.normalised(fitted))
     if len(keys) < 4 or odd.max() <= ODD:
         return None
@@ -72,11 +83,17 @@ def find_blunder(
     agree = {i for i, p in trials.items() if np.abs(rest[i].normalised(p)).max() <= ODD}
     chi2 = {i: rest[i].chi2(p) for i, p in trials.items() if i in agree or not agree}
     worst = min(chi2, key=lambda i: (round(chi2[i], 6), -round(float(odd[i]), 6)))
-    rivals = tuple(keys[i] for i in chi2 if i != worst and chi2[i] - chi2[worst] < TELL_APART)
+    also = [i for i in chi2 if i != worst and chi2[i] - chi2[worst] < TELL_APART]
+    candidates = tuple(
+        Candidate(keys[i], float(tapes.distances[i]), float(tapes.lengths(trials[i])[i]))
+        for i in (worst, *also)
+    )
+    first, *others = candidates
     return Blunder(
-        node=keys[worst],
-        measured=float(tapes.distances[worst]),
-        expected=float(tapes.lengths(trials[worst])[worst]),
-        rivals=rivals,
-        certain=bool(agree) and not rivals,
+        node=first.node,
+        measured=first.measured,
+        expected=first.expected,
+        rivals=tuple(each.node for each in others),
+        certain=bool(agree) and not others,
+        candidates=candidates,
     )

@@ -3,21 +3,22 @@
 from __future__ import annotations
 
 from collections.abc import Hashable, Mapping, Sequence
-from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import ArrayLike, NDArray
+from numpy.typing import ArrayLike
 
+from cableroute.arrays import Array, IntArray
 from cableroute.errors import GeometryError
+from cableroute.frozen import frozen
 
-Floats = NDArray[np.float64]
-Mask = NDArray[np.bool_]
-
+#: Nodes are in one line when their spread across it is below this part of their spread [-].
 IN_LINE = 1e-6
-"""Nodes are in one line when their spread across it is below this part of their spread [-]."""
+#: Distances that cannot meet, as many times too long or too short together as this, may be of another
+#: unit; our own choice [-].
+OTHER_UNIT = 10.0
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@frozen(eq=False)
 class Readings:
     """What the tape said, checked.
 
@@ -34,9 +35,9 @@ class Readings:
     """
 
     names: tuple[Hashable, ...]
-    nodes: Floats
-    distances: Floats
-    sigma: Floats
+    nodes: Array
+    distances: Array
+    sigma: Array
 
 
 def check_readings(
@@ -83,34 +84,16 @@ def _line_up(
     return tuple(range(len(places))), places, tape
 
 
-def check_place(name: Hashable, place: ArrayLike) -> Floats:
-    """Check the coordinates of a node, shape (3,) [mm].
-
-    Parameters
-    ----------
-    name : hashable
-        What to call it in the message.
-    place : array-like, shape (3,)
-        Its coordinates [mm].
-    """
+def check_place(name: Hashable, place: ArrayLike) -> Array:
+    """Check the coordinates of a node, shape (3,) [mm]."""
     point = np.asarray(place, dtype=float)
     if point.shape != (3,) or not np.isfinite(point).all():
         raise GeometryError(f"node {name}: expected finite x, y, z (got {point.tolist()})")
     return point
 
 
-def check_tape(names: Sequence[Hashable], tape: ArrayLike, sigma: ArrayLike) -> Floats:
-    """Check distances, and give one sigma for each, shape (k,) [mm].
-
-    Parameters
-    ----------
-    names : sequence, shape (k,)
-        What to call each in messages.
-    tape : array-like, shape (k,)
-        The distances [mm].
-    sigma : array-like
-        Standard deviation, one or k [mm].
-    """
+def check_tape(names: Sequence[Hashable], tape: ArrayLike, sigma: ArrayLike) -> Array:
+    """Check distances, and give one sigma for each, shape (k,) [mm]."""
     for name, distance in zip(names, np.asarray(tape, dtype=float), strict=True):
         if not (np.isfinite(distance) and distance > 0):
             raise GeometryError(f"distance {name}: must be greater than 0 mm (got {distance})")
@@ -124,12 +107,12 @@ def check_tape(names: Sequence[Hashable], tape: ArrayLike, sigma: ArrayLike) -> 
     return np.broadcast_to(deviations, (len(names),)).copy()
 
 
-def _gaps(points: Floats) -> tuple[Floats, tuple[NDArray[np.intp], NDArray[np.intp]]]:
+def _gaps(points: Array) -> tuple[Array, tuple[IntArray, IntArray]]:
     i, j = np.triu_indices(len(points), k=1)
     return np.linalg.norm(points[i] - points[j], axis=-1), (i, j)
 
 
-def check_meeting(readings: Readings, residuals: Floats) -> None:
+def check_meeting(readings: Readings, residuals: Array) -> None:
     """Refuse distances that meet nowhere, naming the pair at fault where there is one."""
     between, (i, j) = _gaps(readings.nodes)
     one, two = readings.distances[i], readings.distances[j]
@@ -139,11 +122,13 @@ def check_meeting(readings: Readings, residuals: Floats) -> None:
     a, b = readings.names[i[worst]], readings.names[j[worst]]
     tape = f"{one[worst]:.1f} mm from {a} and {two[worst]:.1f} mm from {b}"
     apart = f"{a} and {b} are {between[worst]:.1f} mm apart"
+    ratio = (one[worst] + two[worst]) / between[worst]
+    unit = "" if 1.0 / OTHER_UNIT < ratio < OTHER_UNIT else "; is their unit right?"
     if short[worst] > allowed[worst]:
-        raise GeometryError(f"{tape} cannot meet: {apart}, {short[worst]:.1f} mm too far")
+        raise GeometryError(f"{tape} cannot meet: {apart}, {short[worst]:.1f} mm too far{unit}")
     if over[worst] > allowed[worst]:
         raise GeometryError(
-            f"{tape} cannot meet: they differ by {over[worst]:.1f} mm more than {apart}"
+            f"{tape} cannot meet: they differ by {over[worst]:.1f} mm more than {apart}{unit}"
         )
     if len(residuals) == 3 and (np.abs(residuals) > 3.0 * readings.sigma).any():
         listed = ", ".join(

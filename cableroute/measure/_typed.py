@@ -4,21 +4,19 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import Any, get_args
 
-import numpy as np
-from numpy.typing import NDArray
 from pydantic import ValidationError
 
+from cableroute.arrays import Array
 from cableroute.errors import CableRouteError, TapeError
 from cableroute.faults import describe_fault
-from cableroute.measure.models import PointEntry, Side
+from cableroute.frozen import frozen
+from cableroute.measure.models import PointEntry
 from cableroute.measure.positions import Frame
+from cableroute.measure.tables import FARTHEST, OLD_SIDES, SideWord
+from cableroute.shown import shown
 from cableroute.units import Unit, parse_length
-
-#: A point further than this from the datum [mm] has a slip of the unit in it.
-FURTHEST = 1e6
 
 WAYS = (
     "A point is typed in one of three ways:",
@@ -27,6 +25,7 @@ WAYS = (
     "  3' 4 1/2\"                    one length is x; y and z are asked for next",
     "  on rail 350 3:00             on a tube: distance along it, then o'clock (or 90 deg)",
     "  tape A 812 B 640 C 1010 left tape distances to nodes; the side if two places are possible",
+    "  100 -20 350 anchor sill      how it is held (anchor, clip) and its label may follow, too",
 )
 
 _PLAIN = re.compile(r"[+-]?(?:\d+[.,]?\d*|\.\d+)")
@@ -39,7 +38,7 @@ _CLOCK = re.compile(
 _HALF_DAY = 12
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@frozen(eq=False)
 class Spot:
     """A point as typed and as placed.
 
@@ -59,12 +58,12 @@ class Spot:
 
     written: Mapping[str, Any]
     entry: PointEntry
-    position: NDArray[np.float64]
+    position: Array
     doubt: str = ""
     origin: int | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Reader:
     """Reads what is typed, in the unit typed, for a file that may have another.
 
@@ -104,7 +103,8 @@ class Reader:
         """Return the keys of a taped point, from nodes, distances and perhaps a side."""
         rest = text.replace("=", " ").replace(";", " ")
         body, _, last = rest.strip().rpartition(" ")
-        side = last.lower() if last.lower() in get_args(Side) else None
+        word = OLD_SIDES.get(last.lower(), last.lower())
+        side = word if word in get_args(SideWord) else None
         rest = body if side else rest
         tape: dict[str, Any] = {}
         while rest := rest.strip(" ,"):
@@ -140,8 +140,8 @@ class Reader:
             mm = parse_length(text, unit=self.unit)
         except TapeError as error:
             raise TapeError(f"{what}: {error}" if what else str(error)) from None
-        if not abs(mm) <= FURTHEST:
-            raise TapeError(f"expected a length within {FURTHEST / 1e6:g} km, got `{text}`")
+        if not abs(mm) <= FARTHEST:
+            raise TapeError(f"expected a length within {FARTHEST / 1e6:g} km, got `{text}`")
         if _PLAIN.fullmatch(text) and (self.unit == self.file_unit or mm == 0.0):
             number = float(text.replace(",", "."))
             return int(number) if number.is_integer() else number
@@ -152,11 +152,6 @@ class Reader:
             return parse_length(text, unit=self.file_unit) == mm
         except TapeError:
             return False
-
-
-def printable(text: str) -> str:
-    """Show a text with a question mark for what does not print."""
-    return "".join(character if character.isprintable() else "?" for character in text)
 
 
 def _any_of(names: Mapping[str, Any]) -> re.Pattern[str]:
@@ -170,7 +165,7 @@ def _leading_name(text: str, names: Mapping[str, Any], what: str) -> tuple[str, 
     found = _any_of(names).match(text.replace(";", " ").replace(",", " "))
     if found is None:
         known = ", ".join(names) or "none"
-        got = printable(text.partition(" ")[0])[:40] or "nothing"
+        got = shown(text.partition(" ")[0], most=40) or "nothing"
         raise CableRouteError(
             f"expected the name of a {what} of the file, got {got}; known: {known}"
         )

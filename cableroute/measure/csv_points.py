@@ -1,163 +1,178 @@
-"""A bare list of points as CSV: x, y, z, and perhaps label, radius, fix."""
+"""A bare list of points as CSV: x, y, z, and perhaps label, radius, fix, move, cable."""
 
 from __future__ import annotations
 
-import csv
 import re
-from math import isfinite
+from collections.abc import Sequence
 from typing import Any
 
+import numpy as np
+
 from cableroute.errors import RouteFileError, TapeError
-from cableroute.units import MM_PER_UNIT, parse_length
+from cableroute.frozen import frozen
+from cableroute.measure.csv_heads import (
+    AXES,
+    Head,
+    faults_of,
+    read_head,
+    read_header,
+    remarks_on,
+)
+from cableroute.measure.csv_rows import BLANKS, rows_and_delimiter
+from cableroute.measure.models import PointEntry
+from cableroute.measure.point_list import Listed, PointList
+from cableroute.measure.tables import FARTHEST
+from cableroute.units import MM_PER_UNIT, PLAIN_NUMBER, Unit, parse_length, plain_number
 
-_LENGTHS = ("x", "y", "z", "radius")
-_COLUMNS = (*_LENGTHS, "label", "fix")
-_QUOTED = re.compile(r'"[^"]*"')
-_HEAD = re.compile(r"(?P<name>[a-z]+)(?:[_ ]*[(\[]?(?P<unit>mm|cm|m|in|ft)[)\]]?)?")
+_LENGTHS = (*AXES, "radius")
+_WITHOUT_HEADER = tuple(map(read_head, (*AXES, "label", "radius", "fix")))
+_COMMA = re.compile(r"[+-]?[0-9]*,[0-9]+")
+_MAYBE_THOUSANDS = re.compile(r"[+-]?[1-9][0-9]{0,2},[0-9]{3}")
+#: As many points are no list by hand but a scan [-].
+MANY = 500
+_QUICK = {*AXES, "label"}
+_ALL_PLAIN = re.compile(rf"(?:{PLAIN_NUMBER}\n)*+{PLAIN_NUMBER}")
+_COMMA_NOTE = "commas are read as the decimal mark"
+
+Row = tuple[int, list[str]]
 
 
-def read_points(
-    text: str, *, source: str, unit: str | None
-) -> tuple[list[Any], list[int], str | None]:
-    """Return the points of a CSV text in the form that a route file gives them.
-
-    Parameters
-    ----------
-    text : str
-        The file's text.
-    source : str
-        Its name, for messages.
-    unit : str or None
-        Unit of bare numbers in columns whose header names none; None means mm.
-
-    Returns
-    -------
-    points : list of dict
-        ``{"at": [x, y, z], ...}``, bare numbers in mm.
-    lines : list of int
-        The line each stands on.
-    unit : str or None
-        Unit the tape was read in, that of x; None where mm had to be assumed.
-
-    Raises
-    ------
-    RouteFileError
-        For columns that cannot be told, rows that are too short, lengths that cannot be read.
-    """
-    rows = read_rows(text, source=source)
+def read_points(text: str, *, source: str, unit: Unit | None) -> PointList:
+    """Return the points of a CSV text in the form that a route file gives them."""
+    rows, delimiter = rows_and_delimiter(text, source=source)
     if not rows:
         raise RouteFileError([f"{source}: expected rows of x, y, z; got an empty file"])
-    columns = _header(rows[0][1])
-    shown = unit
-    if columns is None:
-        columns = list(zip(("x", "y", "z", "label", "radius", "fix"), [None] * 6, strict=True))
-    else:
-        own = dict(columns)
-        if all(own.get(axis) for axis in "xyz"):
-            shown = own["x"]
-        _check_header(columns, rows[0], source)
+    heads = read_header(rows[0][1])
+    if heads is not None:
+        if faults := faults_of(heads):
+            raise RouteFileError(f"{source}:{rows[0][0]}: {fault}" for fault in faults)
         rows = rows[1:]
-    faults: list[str] = []
-    points = []
+    columns = heads or _WITHOUT_HEADER
+    if delimiter == BLANKS:
+        _check_one_point_a_row(rows, len(heads or AXES), source)
+        rows = [
+            (line, _last_joined(cells, len(heads or AXES) + (not heads))) for line, cells in rows
+        ]
+    has_commas = delimiter != "," and _commas_are_decimal(rows, columns)
+    cables = _quickly(rows, columns, unit or "mm")
+    if cables is None:
+        cables = _by_cable(rows, _Reader(columns, unit or "mm", has_commas), source)
+    own = {head.name: head.unit for head in columns}
+    notes = [*remarks_on(heads or ()), *([_COMMA_NOTE] if has_commas else [])]
+    return PointList(
+        cables=cables,
+        unit=own["x"] if all(own.get(axis) for axis in AXES) else unit,
+        notes=("; ".join(notes),) if notes else (),
+    )
+
+
+def _check_one_point_a_row(rows: Sequence[Row], count: int, source: str) -> None:
+    """Refuse rows of many numbers, such as both ends of a line: no label is made of numbers."""
     for line, cells in rows:
-        found, complaints = _point(cells, columns, unit or "mm")
+        left = cells[count:]
+        if len(left) > 1 and all(plain_number(cell) is not None for cell in left):
+            msg = f"expected {count} numbers and perhaps a label, got {len(cells)} numbers"
+            raise RouteFileError([f"{source}:{line}: {msg}; put each point on a line of its own"])
+
+
+def _last_joined(cells: list[str], count: int) -> list[str]:
+    """Put words together that follow the last column: a label may be several."""
+    return [*cells[: count - 1], " ".join(cells[count - 1 :])] if len(cells) > count else cells
+
+
+def _commas_are_decimal(rows: Sequence[Row], columns: Sequence[Head]) -> bool:
+    """Tell by the whole file what one cell leaves open: 1,205 is a decimal where 12,5 is one."""
+    at = [i for i, head in enumerate(columns) if head.name in _LENGTHS]
+    cells = [cells[i] for _, cells in rows for i in at if i < len(cells) and "," in cells[i]]
+    clear = [cell for cell in cells if _COMMA.fullmatch(cell)]
+    return any(not _MAYBE_THOUSANDS.fullmatch(cell) for cell in clear)
+
+
+def _quickly(rows: Sequence[Row], columns: Sequence[Head], unit: Unit) -> tuple[Listed, ...] | None:
+    """Read a scan of plain numbers column by column; None for what needs a look at every cell."""
+    width = len(rows[0][1]) if rows else 0
+    names = [head.name for head in columns[:width]]
+    known = {head.name for head in columns[:width] if head.is_known}
+    if len(rows) < MANY or not set(AXES) <= known <= _QUICK or width > len(columns):
+        return None
+    if any(len(cells) != width for _, cells in rows):
+        return None
+    places = []
+    for axis in AXES:
+        at = names.index(axis)
+        cells = [cells[at] for _, cells in rows]
+        if not _ALL_PLAIN.fullmatch("\n".join(cells)):
+            return None
+        factor = MM_PER_UNIT[columns[at].unit or unit]
+        values = np.array(cells).astype(np.float64)
+        places.append(values * factor.numerator / factor.denominator)
+    if not (np.abs(places) <= FARTHEST).all():
+        return None
+    labels = (
+        [row[names.index("label")] for _, row in rows] if "label" in known else [""] * len(rows)
+    )
+    points = zip(np.transpose(places).tolist(), labels, strict=True)
+    entries = PointEntry.many(points)
+    return (Listed("", entries, [line for line, _ in rows]),)
+
+
+def _by_cable(rows: Sequence[Row], reader: _Reader, source: str) -> tuple[Listed, ...]:
+    """Read every row, and give each cable those that name it, in their order."""
+    faults: list[str] = []
+    cables: dict[str, Listed] = {}
+    for line, cells in rows:
+        point, complaints = reader.point(cells)
         faults += [f"{source}:{line}: {complaint}" for complaint in complaints]
-        points.append(found)
+        name = point.pop("cable", "")
+        cable = cables.setdefault(name, Listed(name, [], []))
+        cable.points.append(point)
+        cable.lines.append(line)
     if faults:
         raise RouteFileError(faults)
-    return points, [line for line, _ in rows], shown
+    return tuple(cables.values()) or (Listed("", [], []),)
 
 
-def read_rows(text: str, *, source: str) -> list[tuple[int, list[str]]]:
-    """Return the rows of a CSV text that hold something; its first row shows the delimiter.
+@frozen
+class _Reader:
+    """Reads one row after the other, by the same columns."""
 
-    Parameters
-    ----------
-    text : str
-        The file's text.
-    source : str
-        Its name, for messages.
+    columns: Sequence[Head]
+    unit: Unit
+    has_commas: bool
 
-    Returns
-    -------
-    list of (int, list of str)
-        The line each ends on, and its cells without the blanks around them.
+    def point(self, cells: Sequence[str]) -> tuple[dict[str, Any], list[str]]:
+        """Return a point, and what is wrong with it."""
+        complaints = []
+        if len(cells) > len(self.columns):
+            complaints.append(f"expected {len(self.columns)} columns, got {len(cells)}")
+        row: dict[str, Any] = {}
+        for head, cell in zip(self.columns, cells, strict=False):
+            if head.name in _LENGTHS and (cell or head.name in AXES):
+                try:
+                    row[head.name] = self._length(cell, head)
+                except TapeError as error:
+                    complaints.append(f"{head.name}: {error}")
+            elif cell and head.is_known:
+                row[head.name] = cell
+        if len(cells) < len(AXES):
+            complaints.append(f"expected x, y and z, got {len(cells)} column")
+        if not row.get("cable") and any(head.name == "cable" for head in self.columns):
+            complaints.append("cable: expected the name of the cable, got none")
+        extras = {key: value for key, value in row.items() if key not in AXES}
+        if any(head.name == "along" for head in self.columns):
+            extras.pop("radius", None)  # points along a run, with the radius it has there
+        return {"at": [row.get(axis) for axis in AXES], **extras}, complaints
 
-    Raises
-    ------
-    RouteFileError
-        For a quotation mark that is not closed.
-    """
-    lines = text.splitlines()
-    first = next((line for line in lines if line.strip() and not line.startswith("#")), "")
-    first = _QUOTED.sub("", first)
-    delimiter = next((mark for mark in ";\t," if mark in first), ",")
-    reader = csv.reader(lines, delimiter=delimiter, skipinitialspace=True, strict=True)
-    rows, line = [], 1
-    try:
-        for cells in reader:
-            line = reader.line_num + 1
-            if any(cell.strip() for cell in cells) and not cells[0].startswith("#"):
-                rows.append((reader.line_num, [cell.strip() for cell in cells]))
-    except csv.Error as error:
-        msg = f"{source}:{line}: expected a closed quotation mark and a comma after it, got neither"
-        raise RouteFileError([msg]) from error
-    return rows
-
-
-def _header(cells: list[str]) -> list[tuple[str, str | None]] | None:
-    """Column names and units, or None when the first row is a point already."""
-    heads = [_HEAD.fullmatch(cell.lower()) for cell in cells]
-    if not any(head and head["name"] in _COLUMNS for head in heads[:3]):  # a label may say "fix"
-        return None
-    return [
-        (head["name"], head["unit"]) if head else (cell, None)
-        for head, cell in zip(heads, cells, strict=True)
-    ]
-
-
-def _check_header(
-    columns: list[tuple[str, str | None]], row: tuple[int, list[str]], source: str
-) -> None:
-    names = [name for name, _ in columns]
-    faults = [f"expected a column {axis}, got none" for axis in "xyz" if axis not in names]
-    for name, cell in zip(names, row[1], strict=True):
-        if name not in _COLUMNS:
-            faults.append(f"unknown column {cell!r}; known: {', '.join(_COLUMNS)}")
-        elif names.count(name) > 1:
-            faults.append(f"column {name} stands twice")
-    if faults:
-        raise RouteFileError(f"{source}:{row[0]}: {fault}" for fault in dict.fromkeys(faults))
-
-
-def _point(
-    cells: list[str], columns: list[tuple[str, str | None]], unit: str
-) -> tuple[dict[str, Any], list[str]]:
-    complaints = []
-    if len(cells) > len(columns):
-        complaints.append(f"expected {len(columns)} columns, got {len(cells)}")
-    row: dict[str, Any] = {}
-    for (name, own_unit), cell in zip(columns, cells, strict=False):
-        if name in _LENGTHS and (cell or name in "xyz"):
-            try:
-                row[name] = _length(cell, own_unit or unit)
-            except TapeError as error:
-                complaints.append(f"{name}: {error}")
-        elif cell:
-            row[name] = cell
-    if len(cells) < 3:
-        complaints.append(f"expected x, y and z, got {len(cells)} column")
-    extras = {key: value for key, value in row.items() if key not in "xyz"}
-    return {"at": [row.get(axis) for axis in "xyz"], **extras}, complaints
-
-
-def _length(cell: str, unit: str) -> float:
-    """Read plain numbers quickly (a survey may have many), the rest as tape notation."""
-    try:
-        value = float(cell)
-    except ValueError:
-        return parse_length(cell, unit=unit)  # type: ignore[arg-type]
-    if not isfinite(value):
-        return parse_length(cell, unit=unit)  # type: ignore[arg-type]
-    factor = MM_PER_UNIT[unit]
-    return value * factor.numerator / factor.denominator
+    def _length(self, cell: str, head: Head) -> float:
+        """Read plain numbers quickly (a survey may have many), the rest as tape notation."""
+        if self.has_commas and _MAYBE_THOUSANDS.fullmatch(cell.replace(".", ",")) and "." in cell:
+            why = "where commas are decimal marks, its point may mark thousands"
+            plain = f"`{cell.replace('.', '')}` or `{cell.replace('.', ',')}`"
+            raise TapeError(f"cannot read `{cell}` as a length: {why}; type {plain}")
+        if self.has_commas and _COMMA.fullmatch(cell):
+            cell = cell.replace(",", ".")
+        value, unit = plain_number(cell), head.unit or self.unit
+        if value is None or abs(value) == float("inf"):
+            return parse_length(cell, unit=unit)  # type: ignore[arg-type]
+        factor = MM_PER_UNIT[unit]
+        return value * factor.numerator / factor.denominator

@@ -7,14 +7,16 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Any
 
 import numpy as np
 
 from cableroute.errors import TapeError
-from cableroute.measure._typed import WAYS, Reader, Spot, printable
+from cableroute.frozen import frozen
+from cableroute.measure._typed import WAYS, Reader, Spot
 from cableroute.measure.positions import Frame
+from cableroute.shown import shown
 from cableroute.units import MM_PER_UNIT, Unit, format_both
 
 #: Points nearer than this [mm] are one place.
@@ -27,13 +29,17 @@ HELP = (
     "  insert N      put the next point before point N   delete N  remove point N",
     "  label TEXT    name the last point (label 3: TEXT for point 3)",
     "  fix anchor    how the last point is held: anchor, clip or none (fix clip 3 for point 3)",
+    "  kind pull     push-pull, pull or pull-pair           load 60      at the far end, or 14 lbf",
+    "  family NAME   the cable; family alone lists what fits travel 40    needed at the far end",
     "  list          show all points                     stop      end; everything is saved",
 )
 
+#: How a point is held, and what it is called, at the end of its line.
+_HELD = re.compile(r"[\s,;]+(anchor|clip)(?:[\s,;]+(.*))?$", re.IGNORECASE | re.DOTALL)
 _NUMBERED = re.compile(r"(\d+)\s*:\s*(.*)", re.DOTALL)
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@frozen(eq=False)
 class _State:
     """All that `back` brings back."""
 
@@ -95,6 +101,7 @@ class Dialogue:
         self._future: list[_State] = []
         self._partial: list[int | float | str] = []
         self._before: int | None = None
+        self._held: dict[str, str] = {}
 
     @property
     def points(self) -> tuple[Spot, ...]:
@@ -109,50 +116,43 @@ class Dialogue:
         return f"point {number + 1}{axis}> "
 
     def name(self, index: int) -> str:
-        """Return the number of a point, with its label if it has one.
-
-        Parameters
-        ----------
-        index : int
-            Which point, the first being 0 [-].
-
-        Returns
-        -------
-        str
-            ``point 3 (sill)``.
-        """
+        """Return the number of a point, with its label if it has one."""
         label = self.points[index].entry.label
         return f"point {index + 1}" + (f" ({label})" if label else "")
 
     def apply(self, line: str) -> tuple[str, ...]:
-        """Do what a line says.
-
-        Parameters
-        ----------
-        line : str
-            A point or a command; `HELP` lists them.
-
-        Returns
-        -------
-        tuple of str
-            What to answer.
-
-        Raises
-        ------
-        CableRouteError
-            If it cannot be read or done; nothing has changed then.
-        """
+        """Do what a line says."""
         text = line.strip()
         if not text or text.startswith("#"):
             return ()
+        text = self._without_hold(text)
         word, _, rest = text.partition(" ")
         command = self._commands.get(word.lower())
         if command is not None:
             return command(self, rest.strip())
         if not any(character.isdigit() for character in text):
-            shown = printable(text)[:40]
-            raise TapeError(f"expected a point or a command, got `{shown}`; type help for a list")
+            got = shown(text, most=40)
+            raise TapeError(f"expected a point or a command, got `{got}`; type help for a list")
         return self._coordinates(text)
+
+    def _without_hold(self, text: str) -> str:
+        """Take how a point is held, and its label, off the end of its line."""
+        self._held = {}
+        held = _HELD.search(text)
+        typed = text[: held.start()] if held else ""
+        word = typed.partition(" ")[0].lower()
+        is_point = word in ("on", "tape") or word not in self._commands
+        if held is None or not is_point or not any(each.isdigit() for each in typed):
+            return text
+        label = (held[2] or "").strip()
+        if not label.isprintable():
+            raise TapeError("label: expected plain text, got characters that do not print")
+        self._held = {"fix": held[1].lower()} | ({"label": label} if label else {})
+        return typed
+
+    def set_conduit(self, diameter: float) -> None:
+        """Place what is typed on tubes from now on for another conduit's outside diameter [mm]."""
+        self._reader = replace(self._reader, conduit_od=diameter)
 
     # -- points ------------------------------------------------------------------------------
 
@@ -172,7 +172,7 @@ class Dialogue:
         return self._accept(self._reader.by_tape(text))
 
     def _accept(self, written: Mapping[str, Any]) -> tuple[str, ...]:
-        spot = self._reader.spot(written)
+        spot = self._reader.spot({**written, **self._held})
         at = len(self.points) if self._before is None else self._before
         self._change((*self.points[:at], spot, *self.points[at:]), current=at)
         same = [
@@ -203,7 +203,7 @@ class Dialogue:
         count = len(self.points)
         if not text.isdecimal() or not 1 <= int(text[:9]) <= count:
             known = f"a number from 1 to {count}" if count else "a point first"
-            raise TapeError(f"expected {known}, got `{printable(text)[:40]}`")
+            raise TapeError(f"expected {known}, got `{shown(text, most=40)}`")
         return int(text) - 1
 
     def _current(self) -> int:
@@ -263,14 +263,14 @@ class Dialogue:
         numbered = _NUMBERED.fullmatch(text)
         index = self._number(numbered[1]) if numbered else self._current()
         label = (numbered[2] if numbered else text).strip()
-        if label != printable(label):
+        if not label.isprintable():
             raise TapeError("label: expected plain text, got characters that do not print")
         return self._set(index, "label", label)
 
     def _fix(self, text: str) -> tuple[str, ...]:
         how, _, number = text.lower().partition(" ")
         if how not in ("anchor", "clip", "none"):
-            raise TapeError(f"fix: expected anchor, clip or none, got `{printable(how)[:40]}`")
+            raise TapeError(f"fix: expected anchor, clip or none, got `{shown(how, most=40)}`")
         index = self._number(number.strip()) if number.strip() else self._current()
         return self._set(index, "fix", how if how != "none" else "")
 
@@ -297,3 +297,7 @@ class Dialogue:
         "stop": _stop,
         "help": _help,
     }
+
+
+#: Words that begin a line which is no point.
+COMMANDS = frozenset(Dialogue._commands)

@@ -2,34 +2,22 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Protocol
 
 import numpy as np
-from numpy.typing import NDArray
 
-Array = NDArray[np.float64]
+from cableroute.arrays import Array
+from cableroute.frozen import frozen
 
 
 class Shape(Protocol):
     """A solid that can tell how far points are from its surface."""
 
     def distance(self, points: Array) -> Array:
-        """Return the distance of points from the surface.
-
-        Parameters
-        ----------
-        points : ndarray, shape (..., 3)
-            Points [mm].
-
-        Returns
-        -------
-        ndarray, shape (...)
-            Distances; negative inside [mm].
-        """
+        """Return the distance of points from the surface."""
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@frozen(eq=False)
 class Box:
     """A box with its faces along the axes.
 
@@ -45,25 +33,14 @@ class Box:
     high: Array
 
     def distance(self, points: Array) -> Array:
-        """Return the distance of points from the surface.
-
-        Parameters
-        ----------
-        points : ndarray, shape (..., 3)
-            Points [mm].
-
-        Returns
-        -------
-        ndarray, shape (...)
-            Distances; negative inside [mm].
-        """
+        """Return the distance of points from the surface."""
         outside = np.maximum(self.low - points, points - self.high)
         apart: Array = np.linalg.norm(np.maximum(outside, 0.0), axis=-1)
         depth: Array = np.minimum(outside.max(-1), 0.0)
         return apart + depth
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@frozen(eq=False)
 class Capsule:
     """A round bar with round ends; a sphere when both ends are one point.
 
@@ -82,18 +59,7 @@ class Capsule:
     radius: float
 
     def distance(self, points: Array) -> Array:
-        """Return the distance of points from the surface.
-
-        Parameters
-        ----------
-        points : ndarray, shape (..., 3)
-            Points [mm].
-
-        Returns
-        -------
-        ndarray, shape (...)
-            Distances; negative inside [mm].
-        """
+        """Return the distance of points from the surface."""
         axis = self.end - self.start
         length2 = float(axis @ axis)
         share = (points - self.start) @ axis / (length2 or 1.0)  # a sphere has no axis
@@ -102,7 +68,7 @@ class Capsule:
         return apart - self.radius
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@frozen(eq=False)
 class KeepOut:
     """A solid to keep out of.
 

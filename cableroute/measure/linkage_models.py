@@ -5,25 +5,40 @@ Lengths come out in mm, forces in N; angles stay in degrees, as the keys ending 
 
 from __future__ import annotations
 
+from math import degrees
 from typing import Annotated, Any, Literal
 
-from pydantic import BaseModel, BeforeValidator, Field, model_validator
+from pydantic import BaseModel, BeforeValidator, Field, field_validator, model_validator
 
-from cableroute.hardware.family import Force, Length, Number, PositiveLength, PositiveNumber
+from cableroute.hardware.adapter import COARSE
+from cableroute.hardware.quantities import (
+    ONE_OR_TWO_LENGTHS,
+    ONE_OR_TWO_NUMBERS,
+    Force,
+    Length,
+    Number,
+    PositiveLength,
+    PositiveNumber,
+)
 from cableroute.measure.tables import Coordinate, Position, Table, Way
 
+#: What a cable end's swivel allows where nothing is given: common practice, no source [deg].
 SWIVEL_LIMIT_DEG = 8.0
-"""What a cable end's swivel allows where nothing is given: common practice, no source [deg]."""
 
 
-def _both(value: Any) -> Any:
+def _same_both_ways(value: Any) -> Any:
     """Let one figure stand for both ways."""
     return value if isinstance(value, list | tuple) else (value, value)
 
 
-BothLengths = Annotated[tuple[Length, Length], BeforeValidator(_both)]
-NotNegative = Annotated[float, Field(strict=True, ge=0, allow_inf_nan=False)]
-BothAngles = Annotated[tuple[NotNegative, NotNegative], BeforeValidator(_both)]
+BothLengths = Annotated[tuple[Length, Length], BeforeValidator(_same_both_ways), ONE_OR_TWO_LENGTHS]
+#: No member is turned further than this from neutral: ten turns, our own bound [deg].
+MOST_TURNED = 3600.0
+Turned = Annotated[float, Field(strict=True, ge=-MOST_TURNED, le=MOST_TURNED, allow_inf_nan=False)]
+NotNegative = Annotated[float, Field(strict=True, ge=0, le=MOST_TURNED, allow_inf_nan=False)]
+BothAngles = Annotated[
+    tuple[NotNegative, NotNegative], BeforeValidator(_same_both_ways), ONE_OR_TWO_NUMBERS
+]
 SmallAngle = Annotated[float, Field(strict=True, gt=0, lt=90)]
 
 
@@ -46,7 +61,7 @@ class AttachmentEntry(Table):
 class DrumEntry(Table):
     """A twist grip, quadrant or cam that winds the core on."""
 
-    table: tuple[tuple[Number, PositiveLength], ...] = Field(
+    table: tuple[tuple[Turned, PositiveLength], ...] = Field(
         min_length=2, description="Rows of angle from neutral [deg] and radius, angles rising."
     )
     pays_out: bool = Field(False, description="Whether a growing angle pays out instead.")
@@ -57,11 +72,32 @@ class SwivelEntry(Table):
 
     at: Position | None = Field(None, description="Its centre; by default the cable's end point.")
     out: Way | None = Field(
-        None, description="From conduit to rod; by default the line of the cable's last leg there."
+        None,
+        description="From conduit to rod; by default along the heading of its end, or the cable's last leg there.",
     )
     limit_deg: SmallAngle = Field(
         SWIVEL_LIMIT_DEG, description="How far the rod may lean from that line [deg]."
     )
+    fitting: Length | None = Field(
+        None,
+        description="From the end of the cable's own rod to the pin, screwed on as far as it goes, "
+        "any extension rod counted in; by default three rod diameters.",
+    )
+    thread: Length = Field(
+        0.0,
+        description="How far the fitting may be backed off from there, a rod's diameter of thread "
+        "still in it.",
+    )
+    thread_in_fitting: str | None = Field(
+        None, description='Thread of the fitting, as "M6", where it is not that of the rod.'
+    )
+
+    @field_validator("thread_in_fitting")
+    @classmethod
+    def _known(cls, value: str | None) -> str | None:
+        if value is not None and value not in COARSE:
+            raise ValueError(f"expected one of {', '.join(COARSE)}, got {value!r}")
+        return value
 
 
 class HandEntry(Table):
@@ -73,7 +109,7 @@ class HandEntry(Table):
     handle: AttachmentEntry = Field(description="From the pivot to the grip, pedal or knob.")
     cable: AttachmentEntry | None = Field(None, description="From the pivot to the cable's rod.")
     drum: DrumEntry | None = Field(None, description="What the core winds on, instead of an arm.")
-    range_deg: tuple[Number, Number] | None = Field(
+    range_deg: tuple[Turned, Turned] | None = Field(
         None, description="Least and greatest angle, neutral being 0 [deg]."
     )
     travel: tuple[Coordinate, Coordinate] | None = Field(
@@ -90,6 +126,11 @@ class HandEntry(Table):
         low, high = self.range_deg or self.travel or (0.0, 0.0)
         if not low <= 0 <= high or low == high:
             raise ValueError(f"expected a range that holds neutral 0, got {low:g} to {high:g}")
+        if self.travel and degrees(max(-low, high) / self.handle.radius) > MOST_TURNED:
+            raise ValueError(
+                f"expected a travel within {MOST_TURNED / 360:g} turns of the handle, got "
+                f"{low:g} to {high:g} mm on a radius of {self.handle.radius:g} mm"
+            )
         if self.facing[:2] == (0, 0):
             raise ValueError("facing: expected a direction that is not straight up or down")
         return self
@@ -149,7 +190,7 @@ class CrankEntry(Table):
     neutral: Way = Field(description="Where the driven arm points at neutral.")
     radius_in: PositiveLength = Field(description="The driven arm.")
     radius_out: PositiveLength = Field(description="The driving arm.")
-    between_deg: Number = Field(
+    between_deg: Turned = Field(
         description="From the driven to the driving arm, by the right-hand rule [deg]."
     )
     before_cable: bool = Field(
@@ -180,7 +221,13 @@ class LinkageEntry(Table):
         None, description="Play from pulled to pushed, instead of what is worked out."
     )
     adjusters: tuple[Length, ...] = Field(
-        (), max_length=2, description="Thread for adjustment at the ends, nut in the middle."
+        (),
+        max_length=2,
+        description="Thread for adjustment at the ends, hand end first, nut in the middle.",
+    )
+    adjusted: Coordinate = Field(
+        0.0,
+        description="Conduit let out at the adjusters since neutral, both together; taken up below 0.",
     )
 
     @model_validator(mode="after")
@@ -188,6 +235,16 @@ class LinkageEntry(Table):
         sides = [crank.before_cable for crank in self.crank]
         if sides != sorted(sides, reverse=True):
             raise ValueError("crank: expected those before the cable first")
+        return self
+
+    @model_validator(mode="after")
+    def _on_the_thread(self) -> LinkageEntry:
+        reach = sum(self.adjusters) / 2
+        if self.adjusters and abs(self.adjusted) > reach:
+            raise ValueError(
+                f"adjusted: expected within {reach:g} mm of the middle of the adjusters, "
+                f"got {self.adjusted:g}"
+            )
         return self
 
 
@@ -200,10 +257,10 @@ class SelectorEntry(Table):
     columns: tuple[tuple[str, ...], ...] = Field(
         min_length=1, description='Gate names, column by column; "" where there is none.'
     )
-    lever_columns_deg: tuple[Number, ...] = Field(
+    lever_columns_deg: tuple[Turned, ...] = Field(
         description="Lever angle of each column, above 0 the way `wanted.hand` of select says."
     )
-    lever_rows_deg: tuple[Number, ...] = Field(
+    lever_rows_deg: tuple[Turned, ...] = Field(
         description="Lever angle of each row, above 0 the way `wanted.hand` of shift says."
     )
     box_columns: tuple[Number, ...] = Field(
@@ -239,18 +296,7 @@ _INNER: dict[Any, type[BaseModel]] = {
 
 
 def linkage_table(path: tuple[Any, ...]) -> type[BaseModel]:
-    """Return the model of the table that a key of ``[[linkage]]`` or ``[[selector]]`` lies in.
-
-    Parameters
-    ----------
-    path : tuple
-        Path of the key, as ``("linkage", 0, "hand", "pivvot")``.
-
-    Returns
-    -------
-    type
-        One of the models of this file.
-    """
+    """Return the model of the table that a key of ``[[linkage]]`` or ``[[selector]]`` lies in."""
     if path[0] == "selector":
         return SelectorEntry
     names = [part for part in path[1:-1] if isinstance(part, str)]

@@ -5,22 +5,25 @@ Lengths come out in mm, forces in N. What a table leaves out is not known, or no
 
 from __future__ import annotations
 
-from typing import Annotated, Any, Literal
+from typing import TYPE_CHECKING, Annotated, Any, Literal
 
 from pydantic import AfterValidator, BaseModel, Field, model_validator
 
 from cableroute.errors import CableRouteError
-from cableroute.hardware.family import Force, Number, PositiveLength, PositiveNumber
+from cableroute.hardware.quantities import Force, Number, PositiveLength, PositiveNumber
 from cableroute.hardware.set_screws import set_screw
+from cableroute.measure.on_demand import Later
 from cableroute.measure.tables import Coordinate, Table
+
+if TYPE_CHECKING:
+    from cableroute.hardware.hole_rows import HoleRows
 
 #: Finest thread and thinnest plate [mm]; below it a figure is a slip of the unit.
 FINEST = 0.01
 #: More screws or bolts than any end has [-].
 MOST = 100
-
-#: What a cable works; brakes, steering and throttles have rules of their own.
-Controls = Literal["throttle", "brake", "clutch", "steering", "selector", "other"]
+#: More springs than anyone hangs side by side [-].
+MOST_SPRINGS = 8
 
 
 class DetentEntry(Table):
@@ -36,11 +39,18 @@ class ResistsEntry(Table):
 
     preload: Force = Field(0.0, description="Pull of its spring at rest.")
     spring: Number = Field(0.0, ge=0, le=1e6, description="How much that grows with travel [N/mm].")
+    springs: int | None = Field(
+        None,
+        ge=1,
+        le=MOST_SPRINGS,
+        strict=True,
+        description="How many springs that is, alike and together; each must bring it back alone.",
+    )
     friction: Force = Field(0.0, description="Friction of the mechanism, either way.")
     dead: Force = Field(
         0.0, description="A load that never changes, as a weight, against the pull."
     )
-    detents: tuple[DetentEntry, ...] = Field((), description="Places that it clicks into.")
+    detents: tuple[Later[DetentEntry], ...] = Field((), description="Places that it clicks into.")
 
 
 def _given(table: Table, *keys: str) -> list[str]:
@@ -64,6 +74,47 @@ class ScrewsEntry(Table):
     on: Literal["groove", "sleeve"] = Field(
         "sleeve", description="Whether they stand in a groove or on a smooth sleeve."
     )
+
+
+class RowsEntry(Table):
+    """A sleeve with rows of set-screw holes, staggered round it, to shift the anchor by."""
+
+    screw: Annotated[str, AfterValidator(_known_screw)] = Field(description="Thread, as M3.")
+    groove: PositiveLength = Field(description="Width of the groove in the conduit's end.")
+    adjust: PositiveLength = Field(description="Range of the anchor, end to end.")
+    step: PositiveLength | None = Field(
+        None,
+        ge=FINEST,
+        description="From setting to setting; by default the screw's play in the groove, so that a "
+        "screw finds it anywhere.",
+    )
+    share: int = Field(
+        1, ge=1, le=8, strict=True, description="Screws that share the load at one setting."
+    )
+    outside: PositiveLength | None = Field(
+        None, description="Outside diameter of the sleeve; by default the least that will do."
+    )
+
+    @model_validator(mode="after")
+    def _can_be_drilled(self) -> RowsEntry:
+        try:
+            self.pattern()
+        except CableRouteError as error:
+            raise ValueError(str(error)) from error
+        return self
+
+    def pattern(self) -> HoleRows:
+        """Return the holes."""
+        from cableroute.hardware.hole_rows import hole_rows
+
+        return hole_rows(
+            diameter=set_screw(self.screw).diameter,
+            groove=self.groove,
+            adjust=self.adjust,
+            step=self.step,
+            share=self.share,
+            outside=self.outside,
+        )
 
 
 class ClampEntry(Table):
@@ -139,24 +190,37 @@ class BracketEntry(Table):
 class AnchorEntry(Table):
     """How one end of the conduit is held."""
 
-    screws: ScrewsEntry | None = Field(None, description="Set screws: size, count, on.")
-    clamp: ClampEntry | None = Field(None, description="A split clamp: bolts, tension.")
-    bulkhead: BulkheadEntry | None = Field(None, description="A thread and nuts: diameter, pitch.")
-    bracket: BracketEntry | None = Field(None, description="What it all stands on.")
+    screws: Later[ScrewsEntry] | None = Field(None, description="Set screws: size, count, on.")
+    rows: Later[RowsEntry] | None = Field(
+        None, description="Rows of set-screw holes to shift it by: screw, groove, adjust."
+    )
+    clamp: Later[ClampEntry] | None = Field(None, description="A split clamp: bolts, tension.")
+    bulkhead: Later[BulkheadEntry] | None = Field(
+        None, description="A thread and nuts: diameter, pitch."
+    )
+    bracket: Later[BracketEntry] | None = Field(None, description="What it all stands on.")
 
     @model_validator(mode="after")
     def _one_hold(self) -> AnchorEntry:
-        holds = _given(self, "screws", "clamp", "bulkhead")
+        holds = _given(self, "screws", "rows", "clamp", "bulkhead")
         if len(holds) > 1:
-            raise ValueError(f"expected one of screws, clamp, bulkhead, got {' and '.join(holds)}")
+            expected = "screws, rows, clamp, bulkhead"
+            raise ValueError(f"expected one of {expected}, got {' and '.join(holds)}")
         return self
+
+    @property
+    def set_screws(self) -> ScrewsEntry | None:
+        """The set screws that hold it at one time, of a row of holes those that share the load."""
+        if self.rows is None:
+            return self.screws
+        return ScrewsEntry(size=self.rows.screw, count=self.rows.share, on="groove")
 
 
 class AnchorsEntry(Table):
     """The two ends of the conduit."""
 
-    hand: AnchorEntry | None = Field(None, description="At the hand end.")
-    far: AnchorEntry | None = Field(None, description="At the far end.")
+    hand: Later[AnchorEntry] | None = Field(None, description="At the hand end.")
+    far: Later[AnchorEntry] | None = Field(None, description="At the far end.")
 
 
 #: Tables by the key that holds them; a detent is one of a list.
@@ -164,6 +228,7 @@ _TABLES: dict[Any, type[BaseModel]] = {
     "detents": DetentEntry,
     "resists": ResistsEntry,
     "screws": ScrewsEntry,
+    "rows": RowsEntry,
     "clamp": ClampEntry,
     "bulkhead": BulkheadEntry,
     "bracket": BracketEntry,
@@ -174,16 +239,5 @@ _TABLES: dict[Any, type[BaseModel]] = {
 
 
 def load_table(path: tuple[Any, ...]) -> type[BaseModel] | None:
-    """Return the table that a key of a cable's load or anchors lies in.
-
-    Parameters
-    ----------
-    path : tuple
-        Path of a key in the route file, as ``("cable", 0, "resists", "sprung")``.
-
-    Returns
-    -------
-    type or None
-        The innermost table above the key, or None if it is none of these.
-    """
+    """Return the table that a key of a cable's load or anchors lies in."""
     return next((_TABLES[key] for key in reversed(path[:-1]) if key in _TABLES), None)

@@ -17,11 +17,12 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import ArrayLike
 
+from cableroute.arrays import Array, BoolArray
 from cableroute.errors import GeometryError
 from cableroute.measure._adjust import Tapes
 from cableroute.measure._blunder import TELL_APART, Blunder, find_blunder
-from cableroute.measure._checks import Floats, Mask, Readings, check_meeting, check_readings
-from cableroute.measure._start import sphere_twins
+from cableroute.measure._checks import Readings, check_meeting, check_readings
+from cableroute.measure._first_guess import sphere_twins
 
 __all__ = [
     "SIDES",
@@ -34,21 +35,21 @@ __all__ = [
     "telling_sides",
 ]
 
+#: The geometry is weak when it multiplies the tape's sigma by more than this [-].
 WEAK = 10.0
-"""The geometry is weak when it multiplies the tape's sigma by more than this [-]."""
 
-SIDES: dict[str, Floats] = {
+#: The words a side may be, each with its direction (x forward, y left, z up) [-].
+SIDES: dict[str, Array] = {
     word: sign * np.eye(3)[axis]
     for axis, sign, word in (
         (2, 1.0, "up"),
         (2, -1.0, "down"),
         (1, 1.0, "left"),
         (1, -1.0, "right"),
-        (0, 1.0, "fore"),
+        (0, 1.0, "forward"),
         (0, -1.0, "aft"),
     )
 }
-"""The words a side may be, each with its direction (x forward, y left, z up) [-]."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -71,15 +72,15 @@ class Located:
         What it was found from [-].
     """
 
-    point: Floats
-    covariance: Floats
-    residuals: Floats
-    mirror: Floats | None
+    point: Array
+    covariance: Array
+    residuals: Array
+    mirror: Array | None
     blunder: Blunder | None
     readings: Readings
 
     @cached_property
-    def _axes(self) -> tuple[Floats, Floats]:
+    def _axes(self) -> tuple[Array, Array]:
         variance, directions = np.linalg.eigh(self.covariance)
         return variance, directions
 
@@ -89,7 +90,7 @@ class Located:
         return float(np.sqrt(self._axes[0][-1]))
 
     @property
-    def weak_direction(self) -> Floats:
+    def weak_direction(self) -> Array:
         """Unit vector along the largest semi-axis, shape (3,) [-]."""
         return self._axes[1][:, -1]
 
@@ -119,7 +120,7 @@ def locate(
         Tape distances, by node name or in the order of the nodes [mm].
     sigma : array_like, scalar or shape (k,)
         Standard deviation of a reading, in the order of `distances` [mm].
-    side : {"left", "right", "up", "down", "fore", "aft"}, optional
+    side : {"left", "right", "up", "down", "forward", "aft"}, optional
         Which of the two possible points is meant: the one further that way [-].
 
     Returns
@@ -127,7 +128,7 @@ def locate(
     Located
         Point, covariance, residuals, mirror and blunder. Without `side`, and with two possible
         points, the point is the one further up; where they are level within the doubt, the one
-        further left; else the one further fore. The other is its `mirror`.
+        further left; else the one further forward. The other is its `mirror`.
 
     Raises
     ------
@@ -171,7 +172,7 @@ def locate(
     located = _describe(readings, blunder, twins)
     if side is None:
         telling = telling_sides(located)
-        side = next((word for word in ("up", "left", "fore") if word in telling), None)
+        side = next((word for word in ("up", "left", "forward") if word in telling), None)
     return located if side is None else choose_side(located, side)
 
 
@@ -184,7 +185,7 @@ def choose_side(located: Located, side: str) -> Located:
     ----------
     located : Located
         A point and its mirror; without a mirror it is returned as it is [-].
-    side : {"left", "right", "up", "down", "fore", "aft"}
+    side : {"left", "right", "up", "down", "forward", "aft"}
         Further that way [-].
 
     Returns
@@ -250,7 +251,7 @@ def telling_sides(located: Located) -> tuple[str, ...]:
 
 
 def _describe(
-    readings: Readings, blunder: Blunder | None, twins: tuple[Floats, Floats | None]
+    readings: Readings, blunder: Blunder | None, twins: tuple[Array, Array | None]
 ) -> Located:
     """Report on the first of two points, naming the second only where they can be told apart."""
     point, mirror = twins
@@ -262,7 +263,7 @@ def _describe(
     return replace(located, mirror=None) if merged else located
 
 
-def _twins(readings: Readings, tapes: Tapes, keep: Mask) -> tuple[Floats, Floats | None]:
+def _twins(readings: Readings, tapes: Tapes, keep: BoolArray) -> tuple[Array, Array | None]:
     """Solve from both closed-form points: the better fit, and the other if as good."""
     used = tapes.only(keep)
     starts = sphere_twins(readings.nodes[keep], readings.distances[keep], readings.sigma[keep])
@@ -273,4 +274,6 @@ def _twins(readings: Readings, tapes: Tapes, keep: Mask) -> tuple[Floats, Floats
     gap = losses[1] - losses[0]
     if abs(gap) >= TELL_APART:
         return (one, None) if gap > 0 else (two, None)
+    if abs(gap) <= 1e-6:  # both as far out as is heard: the nearer to what it said
+        gap = tapes.chi2(two) - tapes.chi2(one)
     return (one, two) if gap > -1e-6 else (two, one)

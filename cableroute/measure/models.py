@@ -5,30 +5,56 @@ Lengths come out in mm and forces in N, whatever they were typed in. No file is 
 
 from __future__ import annotations
 
-from typing import Any, Literal
+from collections.abc import Iterable, Iterator, Sequence
+from typing import TYPE_CHECKING, Literal
 
-from pydantic import BaseModel, Field, model_validator
+from pydantic import Field, PrivateAttr, ValidationInfo, model_validator
 
-from cableroute.hardware.family import (
-    Family,
+from cableroute.hardware.family import Family
+from cableroute.hardware.lubricants import LubricantName
+from cableroute.hardware.quantities import (
     Force,
     FrictionRange,
     Length,
     Number,
     PositiveLength,
+    StiffnessRange,
 )
-from cableroute.measure.linkage_models import LinkageEntry, SelectorEntry, linkage_table
-from cableroute.measure.load_models import AnchorsEntry, Controls, ResistsEntry, load_table
-from cableroute.measure.tables import Coordinate, Position, Table
-from cableroute.units import ABSOLUTE_ZERO, Unit
+from cableroute.measure.checked_cable import Controls, Kind, RodEnd
+from cableroute.measure.on_demand import Later
+from cableroute.measure.tables import Heading, Position, Side, Table
+from cableroute.units import ABSOLUTE_ZERO, ForceUnit, Unit, most_typed
+
+if TYPE_CHECKING:
+    from cableroute.measure.frame_models import (
+        CheckEntry,
+        DoubtEntry,
+        KeepOutEntry,
+        NodeTapeEntry,
+        TubeEntry,
+    )
+    from cableroute.measure.linkage_models import LinkageEntry, SelectorEntry
+    from cableroute.measure.load_models import AnchorsEntry, ResistsEntry
+else:
+    CheckEntry = "cableroute.measure.frame_models:CheckEntry"
+    DoubtEntry = "cableroute.measure.frame_models:DoubtEntry"
+    KeepOutEntry = "cableroute.measure.frame_models:KeepOutEntry"
+    NodeTapeEntry = "cableroute.measure.frame_models:NodeTapeEntry"
+    TubeEntry = "cableroute.measure.frame_models:TubeEntry"
+    LinkageEntry = "cableroute.measure.linkage_models:LinkageEntry"
+    SelectorEntry = "cableroute.measure.linkage_models:SelectorEntry"
+    AnchorsEntry = "cableroute.measure.load_models:AnchorsEntry"
+    ResistsEntry = "cableroute.measure.load_models:ResistsEntry"
 
 #: Hottest that a cable can be asked to stand [degC].
 HOTTEST = 2000.0
 
 Move = Literal["no", "x", "y", "z", "tube", "free"]
-Side = Literal["left", "right", "up", "down", "fore", "aft"]
-Kind = Literal["push-pull", "pull", "pull-pair"]
-RodEnd = Literal["free", "pinned", "fixed-pinned", "fixed"]
+Passes = Literal["through", "inside"]
+
+
+#: With these keys alone a point can contradict nothing; a scan has many such.
+_BARE = frozenset({"at", "label", "fix", "radius"})
 
 
 class PointEntry(Table):
@@ -53,57 +79,58 @@ class PointEntry(Table):
     radius: PositiveLength | None = Field(
         None, description="Least bend radius at this corner, instead of the cable's."
     )
+    passes: Passes = Field(
+        "through",
+        description="Whether it lies on the conduit's centreline (through) or is the corner of two "
+        "straights that the bend cuts off (inside).",
+    )
+    heading: Heading | None = Field(
+        None,
+        description="Direction in which the conduit is held here, towards the far end: forward, aft, "
+        'left, right, up, down, some of them joined by "and", [x, y, z], or "tube".',
+    )
     move: Move | None = Field(
         None,
         description="Where `cableroute suggest` may move it: no, along x, y or z, along its tube, "
         "or free. If not given: anchors and the two ends no, a point on a tube tube, others free.",
     )
 
+    @classmethod
+    def many(cls, places: Iterable[tuple[Sequence[float], str]]) -> list[PointEntry]:
+        """Return points of places in mm and labels, all looked at before: a scan has very many."""
+        given = {"at", "label"}
+        return [
+            cls.model_construct(given, at=(x, y, z), label=label) for (x, y, z), label in places
+        ]
+
     @model_validator(mode="after")
     def _one_way(self) -> PointEntry:
+        if self.at is not None and self.model_fields_set <= _BARE:
+            return self
         ways = [way for way in ("at", "on", "tape") if getattr(self, way) is not None]
         if len(ways) != 1:
             got = " and ".join(ways) or "none"
             raise ValueError(f"expected one of at, on, tape to say where it is, got {got}")
-        if ways == ["on"] and (self.along is None or self.clock is None):
-            raise ValueError('a point on a tube needs "along" and "clock"')
-        if ways != ["on"] and (self.along is not None or self.clock is not None):
-            raise ValueError('"along" and "clock" go with "on" only')
-        if ways != ["tape"] and self.side is not None:
-            raise ValueError('"side" goes with "tape" only')
-        if ways == ["on"] and self.move not in (None, "no", "tube"):
-            got = f'got "{self.move}"'
-            raise ValueError(f'a point on a tube moves along it: expected "no" or "tube", {got}')
-        if ways != ["on"] and self.move == "tube":
-            raise ValueError('move = "tube" goes with "on" only')
+        if wrong := [words for words, is_wrong in self._contradictions(ways[0]) if is_wrong]:
+            raise ValueError("; ".join(wrong))
         return self
 
-
-class NodeTapeEntry(Table):
-    """A distance taped between two nodes."""
-
-    start: str = Field(alias="from", description="One node.")
-    end: str = Field(alias="to", description="The other node.")
-    read: PositiveLength = Field(description="What the tape said.")
-
-
-class CheckEntry(Table):
-    """A distance taped between two points, to check their coordinates with."""
-
-    start: str | int = Field(alias="from", description="Label or number of one point.")
-    end: str | int = Field(alias="to", description="Label or number of the other.")
-    read: Coordinate = Field(description="What the tape said; along an axis it has a sign.")
-    axis: Literal["x", "y", "z"] | None = Field(
-        None, description="An offset along this axis, to minus from, instead of the distance."
-    )
-
-
-class TubeEntry(Table):
-    """A straight round tube between two nodes."""
-
-    start: str = Field(alias="from", description="Node where distances along it begin.")
-    end: str = Field(alias="to", description="Node at the other end.")
-    diameter: PositiveLength = Field(description="Outside diameter.")
+    def _contradictions(self, way: str) -> Iterator[tuple[str, bool]]:
+        """Yield what keys say against each other and the way it is placed, and whether these do."""
+        is_on, given = way == "on", [each is not None for each in (self.along, self.clock)]
+        yield 'a point on a tube needs "along" and "clock"', is_on and not all(given)
+        yield '"along" and "clock" go with "on" only', any(given) and not is_on
+        yield '"side" goes with "tape" only', self.side is not None and way != "tape"
+        yield 'heading = "tube" goes with "on" only', self.heading == "tube" and not is_on
+        yield (
+            'a point passed inside has no heading; expected passes = "through"',
+            self.heading is not None and self.passes == "inside",
+        )
+        yield (
+            f'a point on a tube moves along it: expected "no" or "tube", got "{self.move}"',
+            is_on and self.move not in (None, "no", "tube"),
+        )
+        yield 'move = "tube" goes with "on" only', self.move == "tube" and not is_on
 
 
 class CableEntry(Table):
@@ -114,7 +141,9 @@ class CableEntry(Table):
         None, description="push-pull, pull (a spring brings it back) or pull-pair."
     )
     family: str | None = Field(None, description="A family of the library (`cableroute stock`).")
-    build: Family | None = Field(None, description="The cable's own data, instead of a family.")
+    build: Later[Family] | None = Field(
+        None, description="The cable's own data, instead of a family."
+    )
     bend_radius: PositiveLength | None = Field(
         None, description="Least bend radius to the conduit's centreline, instead of the family's."
     )
@@ -130,6 +159,11 @@ class CableEntry(Table):
     )
     travel: PositiveLength | None = Field(None, description="Travel needed at the far end.")
     slack: Length = Field(0.0, description="Slack wanted at least in the length ordered.")
+    cut: bool | None = Field(
+        None,
+        description="Whether conduit and core are bought by the metre and cut to length; if not given, "
+        "as its family says.",
+    )
     rod_end: RodEnd = Field(
         "pinned", description="How the exposed rod is held, for its buckling at full stroke."
     )
@@ -139,17 +173,27 @@ class CableEntry(Table):
     drag: Force | None = Field(
         None, description="Force at the hand that moves the core with no load on it, as measured."
     )
-    resists: ResistsEntry | None = Field(
+    bending_stiffness: StiffnessRange | None = Field(
+        None,
+        description="Bending stiffness EI of the core as measured (`cableroute calibrate`, by its sag), one "
+        "number or [low, high] [N*mm^2].",
+    )
+    resists: Later[ResistsEntry] | None = Field(
         None, description="What the far end resists with: spring, friction, detents."
     )
     hand_resists: Force = Field(
         0.0, description="Force on the core that brings a pedal or lever let go back to rest."
     )
-    anchors: AnchorsEntry | None = Field(None, description="How the conduit's ends are held.")
+    anchors: Later[AnchorsEntry] | None = Field(
+        None, description="How the conduit's ends are held."
+    )
     temperature: tuple[Number, Number] | None = Field(
         None, description="Coldest and hottest that the cable works at [degC]."
     )
-    check: tuple[CheckEntry, ...] = Field(
+    lubricant: LubricantName | None = Field(
+        None, description='"dry", or base oil and NLGI class of its grease, as "mineral-2".'
+    )
+    check: tuple[Later[CheckEntry], ...] = Field(
         (), description="Distances taped between points, to find a bad one."
     )
     points: tuple[PointEntry, ...] = Field(
@@ -158,55 +202,37 @@ class CableEntry(Table):
 
     @model_validator(mode="after")
     def _makes_sense(self) -> CableEntry:
-        if self.family is not None and self.build is not None:
-            raise ValueError("expected a family or a build table, got both")
-        if self.family is None and self.build is None and self.bend_radius is None:
-            raise ValueError("expected a least bend radius: give bend_radius, a family or a build")
+        if wrong := [words for words, is_wrong in self._contradictions() if is_wrong]:
+            raise ValueError("; ".join(wrong))
+        return self
+
+    def _contradictions(self) -> Iterator[tuple[str, bool]]:
+        """Yield what keys say against each other, and whether these do."""
+        known = [each for each in (self.family, self.build) if each is not None]
+        yield "expected a family or a build table, got both", len(known) == 2
+        yield (
+            "expected a least bend radius: give bend_radius, a family or a build",
+            not known and self.bend_radius is None,
+        )
         cold, hot = self.temperature or (0.0, 0.0)
-        if not ABSOLUTE_ZERO <= cold <= hot <= HOTTEST:
-            raise ValueError(
-                f"expected temperature = [coldest, hottest] within {ABSOLUTE_ZERO:g} to {HOTTEST:g} "
-                f"degC, got [{cold:g}, {hot:g}]"
-            )
-        if self.kind == "pull" and self.push_load:
-            raise ValueError("a pull cable cannot push; expected no push_load")
-        if self.preload is not None and self.kind != "pull-pair":
-            raise ValueError('preload goes with kind = "pull-pair" only')
-        return self
-
-
-class SphereEntry(Table):
-    """A ball."""
-
-    at: Position = Field(description="Its centre.")
-    radius: PositiveLength = Field(description="Its radius.")
-
-
-class CapsuleEntry(Table):
-    """A round bar with round ends, as a pipe or a shaft."""
-
-    start: Position = Field(alias="from", description="One end of its axis.")
-    end: Position = Field(alias="to", description="The other end.")
-    radius: PositiveLength = Field(description="Its radius.")
-
-
-class KeepOutEntry(Table):
-    """Space that the cable must keep out of."""
-
-    name: str = Field(min_length=1, description="What it is, as exhaust or footwell.")
-    box: tuple[Position, Position] | None = Field(None, description="Two opposite corners.")
-    sphere: SphereEntry | None = Field(None, description="A ball: at, radius.")
-    capsule: CapsuleEntry | None = Field(None, description="A round bar: from, to, radius.")
-    distance: Length = Field(0.0, description="Distance to keep, surface to surface.")
-    temperature: Number | None = Field(None, description="How hot it gets [degC].")
-
-    @model_validator(mode="after")
-    def _one_shape(self) -> KeepOutEntry:
-        shapes = [name for name in ("box", "sphere", "capsule") if getattr(self, name) is not None]
-        if len(shapes) != 1:
-            got = " and ".join(shapes) or "none"
-            raise ValueError(f"expected one of box, sphere, capsule, got {got}")
-        return self
+        yield (
+            f"expected temperature = [coldest, hottest] within {ABSOLUTE_ZERO:g} to {HOTTEST:g} "
+            f"degC, got [{cold:g}, {hot:g}]",
+            not ABSOLUTE_ZERO <= cold <= hot <= HOTTEST,
+        )
+        yield (
+            "a pull cable cannot push; expected no push_load",
+            self.kind == "pull" and bool(self.push_load),
+        )
+        yield (
+            "the run begins and ends on its first and last point; expected no "
+            'passes = "inside" there',
+            "inside" in (self.points[0].passes, self.points[-1].passes),
+        )
+        yield (
+            'preload goes with kind = "pull-pair" only',
+            self.preload is not None and self.kind != "pull-pair",
+        )
 
 
 class RouteFile(Table):
@@ -214,21 +240,51 @@ class RouteFile(Table):
 
     title: str = Field("", description="What the machine is.")
     unit: Unit = Field("mm", description="Unit of bare numbers.")
-    tape_tolerance: Length = Field(3.0, description="One reading is good to plus or minus this.")
+    force_unit: ForceUnit | None = Field(
+        None,
+        description="Unit of bare forces, and the one that forces are told in: N, lbf or kgf. If not "
+        "given, bare forces are N, and all are told in the unit that most were typed with.",
+    )
+    tape_tolerance: Length = Field(
+        3.0,
+        description="One reading is good to plus or minus this 19 times in 20: a 95 % half-width, "
+        "two standard deviations.",
+    )
     nodes: dict[str, Position] = Field(
         default_factory=dict, description="Known points of the frame."
     )
-    node_tape: tuple[NodeTapeEntry, ...] = Field(
+    node_tape: tuple[Later[NodeTapeEntry], ...] = Field(
         (), description="Distances taped between nodes, which tie up those without coordinates."
     )
     nodes_flat: bool = Field(False, description="Whether all taped nodes are in one level plane.")
-    tubes: dict[str, TubeEntry] = Field(default_factory=dict, description="Tubes between nodes.")
-    keepout: tuple[KeepOutEntry, ...] = Field(
+    tubes: dict[str, Later[TubeEntry]] = Field(
+        default_factory=dict, description="Tubes between nodes."
+    )
+    keepout: tuple[Later[KeepOutEntry], ...] = Field(
         (), description="Solids that every cable must keep away from."
     )
     cable: tuple[CableEntry, ...] = Field(min_length=1, description="The cables.")
-    linkage: tuple[LinkageEntry, ...] = Field((), description="From hand to far arm by a cable.")
-    selector: tuple[SelectorEntry, ...] = Field((), description="Two-axis levers.")
+    linkage: tuple[Later[LinkageEntry], ...] = Field(
+        (), description="From hand to far arm by a cable."
+    )
+    selector: tuple[Later[SelectorEntry], ...] = Field((), description="Two-axis levers.")
+    study: dict[str, Later[DoubtEntry]] = Field(
+        default_factory=dict,
+        description="How doubtful inputs are, instead of what `cableroute study` takes: by the names "
+        'that it lists, as "friction" or "points.3.z".',
+    )
+
+    _typed_most: ForceUnit = PrivateAttr("N")
+
+    @property
+    def forces_told_in(self) -> ForceUnit:
+        """Unit that forces are told in: as given, else the one that most were typed with."""
+        return self.force_unit or self._typed_most
+
+    @model_validator(mode="after")
+    def _units_typed(self, info: ValidationInfo) -> RouteFile:
+        self._typed_most = most_typed((info.context or {}).get("typed", ()))
+        return self
 
     @model_validator(mode="after")
     def _names_differ(self) -> RouteFile:
@@ -240,37 +296,3 @@ class RouteFile(Table):
                     f"expected each {what} to have its own name, got twice: {twice[0]}"
                 )
         return self
-
-
-def known_keys(path: tuple[Any, ...]) -> tuple[str, ...]:
-    """Return the keys allowed in the table that a path lies in.
-
-    Parameters
-    ----------
-    path : tuple
-        Path of a key in the route file, as ``("cable", 0, "points", 2, "lable")``.
-
-    Returns
-    -------
-    tuple of str
-        Keys as they are written.
-    """
-    table: type[BaseModel] = RouteFile
-    if path[0] == "tubes" and len(path) > 2:
-        table = TubeEntry
-    elif "points" in path[:-1]:
-        table = PointEntry
-    elif path[0] in ("linkage", "selector") and len(path) > 1:
-        table = linkage_table(path)
-    elif path[0] == "node_tape" and len(path) > 1:
-        table = NodeTapeEntry
-    elif "check" in path[:-1]:
-        table = CheckEntry
-    elif "build" in path[:-1]:
-        table = Family
-    elif path[0] == "keepout" and len(path) > 1:
-        shapes: dict[Any, type[BaseModel]] = {"sphere": SphereEntry, "capsule": CapsuleEntry}
-        table = shapes.get(path[-2], KeepOutEntry)
-    elif path[0] == "cable" and len(path) > 1:
-        table = load_table(path) or CableEntry
-    return tuple(field.alias or name for name, field in table.model_fields.items())

@@ -11,23 +11,24 @@ their line in the xy plane with y > 0, and the next one off that plane with z > 
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
-from itertools import chain, permutations
+from itertools import chain
 
 import numpy as np
 from numpy.typing import ArrayLike
 
+from cableroute.arrays import Array
 from cableroute.errors import GeometryError
+from cableroute.frozen import frozen
 from cableroute.measure._blunder import Blunder, find_blunder
-from cableroute.measure._checks import Floats, check_place, check_tape
-from cableroute.measure._net import Net, Pair
-from cableroute.measure._start import spans
+from cableroute.measure._checks import check_place, check_tape
+from cableroute.measure._first_guess import spans
+from cableroute.measure._tape_network import Pair, TapeNetwork
 from cableroute.measure.locate import WEAK
 
 Places = Mapping[str, ArrayLike]
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@frozen(eq=False)
 class Network:
     """Where the nodes are, and how well that is known.
 
@@ -51,12 +52,12 @@ class Network:
         Largest standard deviation of a reading [mm].
     """
 
-    points: Mapping[str, Floats]
-    covariance: Mapping[str, Floats]
+    points: Mapping[str, Array]
+    covariance: Mapping[str, Array]
     residuals: Mapping[Pair, float]
     spare: int
     blunder: Blunder | None
-    mirror: Mapping[str, Floats] | None
+    mirror: Mapping[str, Array] | None
     flips: tuple[str, ...]
     sigma: float
 
@@ -96,7 +97,7 @@ def fit_network(
         node where nothing is known, in any frame [mm].
     up : str, optional
         Of the whole and its mirror image, the one with this node further up is meant (level:
-        further left, else fore). By default this is the first node off the plane [-].
+        further left, else forward). By default this is the first node off the plane [-].
     sigma : array_like, scalar or shape (m,)
         Standard deviation of a reading, in the order of `distances` [mm].
     planar : bool
@@ -178,7 +179,7 @@ def _checked(
     up: str | None,
     sigma: ArrayLike,
     planar: bool,
-) -> Net:
+) -> TapeNetwork:
     """Check what was given, and number the nodes in order of appearance."""
     for pair in distances:
         if not isinstance(pair, tuple) or len(set(pair)) != 2 or len(pair) != 2:
@@ -190,7 +191,7 @@ def _checked(
             if name not in index:
                 raise GeometryError(f'{word}: expected one of {", ".join(names)} (got "{name}")')
     tape = np.array(list(distances.values()), dtype=float)
-    net = Net(
+    net = TapeNetwork(
         names=names,
         pairs=tuple(distances),
         ends=np.array([[index[a], index[b]] for a, b in distances]).reshape(-1, 2),
@@ -206,14 +207,14 @@ def _checked(
     return net
 
 
-def _placed(places: Places, names: tuple[str, ...]) -> Floats:
+def _placed(places: Places, names: tuple[str, ...]) -> Array:
     out = np.full((len(names), 3), np.nan)
     for name, place in places.items():
         out[names.index(name)] = check_place(name, place)
     return out
 
 
-def _check_frame(net: Net) -> None:
+def _check_frame(net: TapeNetwork) -> None:
     """Refuse nodes that fix the frame by half."""
     known, rough = (places[~np.isnan(places[:, 0])] for places in (net.known, net.guess))
     if net.floating:
@@ -227,7 +228,7 @@ def _check_frame(net: Net) -> None:
         raise GeometryError("known: in a planar network all must have the same z")
 
 
-def _check_counts(net: Net) -> None:
+def _check_counts(net: TapeNetwork) -> None:
     """Refuse nodes with too few distances, naming them."""
     n = len(net.names)
     if n < 3:
@@ -251,18 +252,22 @@ def _check_counts(net: Net) -> None:
         )
 
 
-def _check_triangles(net: Net) -> None:
+def _check_triangles(net: TapeNetwork) -> None:
     """Refuse three distances that close no triangle."""
     table, variance = net.table(), np.zeros((len(net.names),) * 2)
     i, j = net.ends.T
     variance[i, j] = variance[j, i] = net.sigma**2
-    for a, b, c in permutations(range(len(net.names)), 3):
-        gap = table[a, b] - table[a, c] - table[c, b]
-        doubt = np.sqrt(variance[a, b] + variance[a, c] + variance[c, b])
-        if gap > 3.0 * doubt:
-            one, two, apex = net.names[a], net.names[b], net.names[c]
+    taped = np.unique(net.ends)  # known nodes that no tape goes to close theirs by themselves
+    table, variance = (each[np.ix_(taped, taped)] for each in (table, variance))
+    for a, longest in enumerate(table):
+        gap = longest[:, None] - longest - table  # of each b in rows, each c in columns
+        doubt = np.sqrt(variance[a][:, None] + variance[a] + variance)
+        open_ones = np.argwhere(gap > 3.0 * doubt)
+        if len(open_ones):
+            b, c = open_ones[0].tolist()
+            one, two, apex = (net.names[taped[k]] for k in (a, b, c))
             raise GeometryError(
-                f"{one}-{two} {table[a, b]:.1f} mm is {gap:.1f} mm longer than "
+                f"{one}-{two} {table[a, b]:.1f} mm is {gap[b, c]:.1f} mm longer than "
                 f"{one}-{apex} {table[a, c]:.1f} mm and {apex}-{two} {table[c, b]:.1f} mm "
                 "together: no triangle closes"
             )

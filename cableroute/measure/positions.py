@@ -2,31 +2,59 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass, field
-from typing import Any
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from dataclasses import field, replace
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
-from numpy.typing import NDArray
 
-from cableroute.errors import CableRouteError, GeometryError
+from cableroute.arrays import Array
+from cableroute.errors import GeometryError
+from cableroute.frozen import frozen
 from cableroute.measure.job import Remark
-from cableroute.measure.keepout import Box, Capsule, KeepOut, Shape
-from cableroute.measure.locate import Blunder, Located, locate, telling_sides
-from cableroute.measure.models import KeepOutEntry, PointEntry, RouteFile
-from cableroute.measure.network import fit_network
+from cableroute.measure.models import PointEntry, RouteFile
 from cableroute.measure.tubes import Tube, parse_clock, point_on_tube
-from cableroute.measure.wording import Words
+from cableroute.measure.wording import Words, no_such
+from cableroute.units import FINEST_READING, TOLERANCE_SDS
 
-Array = NDArray[np.float64]
+if TYPE_CHECKING:
+    from cableroute.measure.frame_models import KeepOutEntry
+    from cableroute.measure.keepout import KeepOut, Shape
+
 Place = Callable[[tuple[Any, ...]], str]
 
-#: No tape is read more finely than to plus or minus this [mm], also where points are to be fitted
-#: exactly as read; our own choice.
-FINEST_READING = 1.0
+
+@frozen(eq=False)
+class PointPlaces(Sequence[str]):
+    """Where each point of a cable stands, worded when it is asked for: hardly one ever is.
+
+    Parameters
+    ----------
+    place : callable
+        Words the place of a path of keys.
+    cable : tuple
+        The path of the cable.
+    points : int
+        How many points it has [-].
+    """
+
+    place: Place
+    cable: tuple[Any, ...]
+    points: int
+
+    def __len__(self) -> int:
+        return self.points
+
+    def __getitem__(self, i: Any) -> Any:
+        if isinstance(i, slice):
+            return tuple(self)[i]
+        return self.place((*self.cable, "points", range(self.points)[i]))
+
+    def __reduce__(self) -> tuple[Any, ...]:
+        return tuple, (tuple(self),)
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@frozen(eq=False)
 class Frame:
     """Nodes and tubes of a machine, ready to place points by.
 
@@ -42,6 +70,10 @@ class Frame:
         What is doubtful about the nodes.
     words : Words
         How lengths are worded for the tape.
+    tied : frozenset of str
+        The nodes that are tied up by tape.
+    ends : mapping of str to tuple of str
+        The two nodes of each tube.
     """
 
     nodes: Mapping[str, Array]
@@ -49,135 +81,73 @@ class Frame:
     sigma: float
     remarks: tuple[Remark, ...] = ()
     words: Words = field(default_factory=Words)
+    tied: frozenset[str] = frozenset()
+    ends: Mapping[str, tuple[str, str]] = field(default_factory=dict)
 
     @classmethod
     def of(cls, entry: RouteFile, *, place: Place, faults: list[str]) -> Frame:
-        """Build the frame of a route file.
-
-        Parameters
-        ----------
-        entry : RouteFile
-            The file.
-        place : callable
-            Words the place of a path in the file.
-        faults : list of str
-            Gains a line for each node or tube that cannot be built.
-
-        Returns
-        -------
-        Frame
-            What could be built.
-        """
-        # a tolerance is the half-width of a reading, about two standard deviations
-        sigma = 0.5 * max(entry.tape_tolerance, FINEST_READING)
+        """Build the frame of a route file."""
+        sigma = max(entry.tape_tolerance, FINEST_READING) / TOLERANCE_SDS
         words = Words(entry.unit)
-        nodes, remarks = _nodes(entry, sigma, words, place, faults)
-        return cls(nodes, _tubes(entry, nodes, place, faults), sigma, remarks, words)
+        nodes = {name: np.array(at) for name, at in entry.nodes.items()}
+        remarks: tuple[Remark, ...] = ()
+        if entry.node_tape:
+            from cableroute.measure.node_ties import tie_up
+
+            nodes, remarks = tie_up(entry, nodes, sigma, words, place, faults)
+        tubes = _tubes(entry, nodes, place, faults)
+        ends = {name: (tube.start, tube.end) for name, tube in entry.tubes.items()}
+        tied = frozenset(nodes) - frozenset(entry.nodes)
+        return cls(nodes, tubes, sigma, remarks, words, tied, ends)
 
     def place_point(self, point: PointEntry, *, conduit_od: float = 0.0) -> tuple[Array, str]:
-        """Return where a point is, and what is doubtful about it.
+        """Return where a point is, and what is doubtful about it."""
+        at, doubt = self.placed(point, conduit_od=conduit_od)
+        return at, doubt.message if doubt else ""
 
-        Parameters
-        ----------
-        point : PointEntry
-            The point as written.
-        conduit_od : float
-            Outside diameter of the conduit, for one lying on a tube [mm].
-
-        Returns
-        -------
-        position : ndarray, shape (3,)
-            The point [mm].
-        doubt : str
-            A sentence, or nothing.
-
-        Raises
-        ------
-        GeometryError
-            For unknown names, a place beyond a tube's end, distances that cannot meet or meet twice.
-        """
+    def placed(self, point: PointEntry, *, conduit_od: float = 0.0) -> tuple[Array, Remark | None]:
+        """Return where a point is, and what is doubtful about it, with how far out that is."""
         if point.at is not None:
-            return np.array(point.at), ""
+            return np.array(point.at), None
         if point.on is not None:
             if point.on not in self.tubes:
-                known = ", ".join(self.tubes) or "none"
-                raise GeometryError(f"no tube {point.on!r}; known: {known}")
+                raise GeometryError(no_such("tube", point.on, self.tubes))
             along, clock = point.along or 0.0, parse_clock(point.clock or 0.0)
             tube = self.tubes[point.on]
-            return point_on_tube(tube, along=along, clock=clock, conduit_od=conduit_od), ""
+            return point_on_tube(tube, along=along, clock=clock, conduit_od=conduit_od), None
         return self._taped(point.tape or {}, point.side)
 
-    def _taped(self, tape: Mapping[str, float], side: str | None) -> tuple[Array, str]:
+    def _taped(self, tape: Mapping[str, float], side: str | None) -> tuple[Array, Remark | None]:
+        from cableroute.measure.doubts import odd_reading, poorly_held
+        from cableroute.measure.locate import locate, telling_sides
+
         unknown = [node for node in tape if node not in self.nodes]
         if unknown:
-            known = ", ".join(self.nodes) or "none"
-            raise GeometryError(f"tape: no node {unknown[0]!r}; known: {known}")
+            raise GeometryError(f"tape: {no_such('node', unknown[0], self.nodes)}")
         located = locate(self.nodes, tape, sigma=self.sigma, side=side)
         if located.mirror is not None and side is None:
             sides = " or ".join(f'"{word}"' for word in telling_sides(located))
             raise GeometryError(f"the tape distances meet at two places; add side = {sides}")
         if located.blunder is not None:
-            return located.point, _odd(located.blunder, self.words)
-        return located.point, _poorly_held(located, self.words) if located.weak else ""
+            odd = odd_reading(located.blunder, sigma=self.sigma, words=self.words)
+            return located.point, replace(odd, code="tape-doubt")
+        if not located.weak:
+            return located.point, None
+        return located.point, Remark("tape-doubt", "", poorly_held(located, self.nodes, self.words))
 
-
-def _poorly_held(located: Located, words: Words) -> str:
-    ways = ("fore and aft", "left and right", "up and down")
-    way = ways[int(np.argmax(np.abs(located.weak_direction)))]
-    return (
-        f"Its place is good to {words.length(2.0 * located.doubt)} only, {way}: the nodes it is taped "
-        "from are nearly in line, or in one plane with it. Tape it from one more node, off that way."
-    )
-
-
-def _odd(blunder: Blunder, words: Words) -> str:
-    name, *rivals = (
-        " to ".join(map(str, node)) if isinstance(node, tuple) else str(node)
-        for node in (blunder.node, *blunder.rivals)
-    )
-    others = f" (or that of {', '.join(rivals)})" if rivals else ""
-    left_out = " It was left out." if blunder.certain else ""
-    return (
-        f"The tape reading {name}{others}, {words.length(blunder.measured)}, does not agree with the "
-        f"rest: {words.length(blunder.expected)} would.{left_out} Tape it again."
-    )
-
-
-def _nodes(
-    entry: RouteFile, sigma: float, words: Words, place: Place, faults: list[str]
-) -> tuple[dict[str, Array], tuple[Remark, ...]]:
-    """Nodes as given, and those tied up by the distances taped between nodes."""
-    nodes = {name: np.array(at) for name, at in entry.nodes.items()}
-    if not entry.node_tape:
-        return nodes, ()
-    distances: dict[tuple[str, str], float] = {}
-    for i, tape in enumerate(entry.node_tape):
-        pair = (tape.start, tape.end)
-        if pair in distances or pair[::-1] in distances:
-            twice = f"{tape.start} to {tape.end} is taped twice; expected one reading of a pair"
-            faults.append(f"{place(('node_tape', i))}: {twice}")
-        distances[pair] = tape.read
-    try:
-        network = fit_network(distances, known=nodes or None, sigma=sigma, planar=entry.nodes_flat)
-    except CableRouteError as error:
-        faults.append(f"{place(('node_tape',))}: {error}")
-        return nodes, ()
-    remarks = [
-        Remark(
-            "node-doubt",
-            name,
-            f"Node {name} is good to {words.length(2.0 * network.doubts[name])} only. "
-            "Tape one more distance to it.",
+    def doubts_of(self, points: Iterable[PointEntry]) -> tuple[Remark, ...]:
+        """Return what is doubtful about the nodes that some points are measured from."""
+        used: set[str] = set()
+        for point in points:
+            used |= set(point.tape or ())
+            if point.on is not None and point.on in self.ends:
+                used |= set(self.ends[point.on])
+        tied = bool(used & self.tied)
+        return tuple(
+            remark
+            for remark in self.remarks
+            if remark.where in used or (remark.where == "nodes" and tied)
         )
-        for name in network.weak
-    ]
-    if network.blunder is not None:
-        remarks.append(Remark("tape-blunder", "nodes", _odd(network.blunder, words)))
-    if network.flips:
-        names = ", ".join(network.flips)
-        text = f"Node {names} could stand on the other side and no distance would tell. Tape a diagonal."
-        remarks.append(Remark("node-doubt", names, text))
-    return {**network.points}, tuple(remarks)
 
 
 def _tubes(
@@ -186,9 +156,8 @@ def _tubes(
     tubes = {}
     for name, tube in entry.tubes.items():
         missing = [node for node in (tube.start, tube.end) if node not in nodes]
-        for node in missing:
-            known = ", ".join(nodes) or "none"
-            faults.append(f"{place(('tubes', name))}: no node {node!r}; known: {known}")
+        here = place(("tubes", name))
+        faults += [f"{here}: {no_such('node', node, nodes)}" for node in missing]
         if missing:
             continue
         try:
@@ -199,18 +168,11 @@ def _tubes(
 
 
 def keep_outs(zones: tuple[KeepOutEntry, ...]) -> Iterator[KeepOut]:
-    """Yield the solids to keep out of.
+    """Yield the solids to keep out of."""
+    if not zones:
+        return
+    from cableroute.measure.keepout import Box, Capsule, KeepOut
 
-    Parameters
-    ----------
-    zones : tuple of KeepOutEntry
-        Solids as written.
-
-    Yields
-    ------
-    KeepOut
-        The solids.
-    """
     for zone in zones:
         shape: Shape
         if zone.box is not None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
@@ -12,17 +12,18 @@ import numpy as np
 from cableroute.errors import CableRouteError, RouteFileError
 from cableroute.hardware.family import Family
 from cableroute.hardware.library import find_family, load_library
-from cableroute.measure.csv_points import read_points
+from cableroute.measure.bounds import check_run, check_size
 from cableroute.measure.job import Cable, CheckReading, Job, Remark
-from cableroute.measure.models import CableEntry, PointEntry, RouteFile
-from cableroute.measure.positions import Frame, Place, keep_outs
-from cableroute.measure.route_text import parse_toml, placer, read_text, validate
+from cableroute.measure.models import CableEntry, RouteFile
+from cableroute.measure.point_keys import heading_of, move_of
+from cableroute.measure.positions import Frame, Place, PointPlaces, keep_outs
+from cableroute.measure.route_text import as_text, parse_toml, placer, read_data, validate
+from cableroute.measure.sources import NO_NAME, STDIN, kind_of, read_list
+from cableroute.measure.wording import no_such
 from cableroute.units import Unit
 
-#: Points closer than this [mm] are at one place.
-SAME_PLACE = 1e-6
-#: Directions whose sum is shorter than this [-] are opposite.
-STRAIGHT_BACK = 1e-6
+#: Units of bare numbers that replace those of a file, whatever the file's own are.
+_BARE = {"bend_radius": "mm", "tape_tolerance": "mm", "load": "N", "push_load": "N"}
 
 
 def read_job(
@@ -31,21 +32,32 @@ def read_job(
     unit: Unit | None = None,
     library: Mapping[str, Family] | None = None,
     overrides: Mapping[str, Any] | None = None,
+    layer: str | None = None,
+    content: bytes | None = None,
+    called: Callable[[str], str] = str,
 ) -> Job:
-    """Read a route file (TOML) or a bare list of points (CSV).
+    """Read a route file (TOML), a bare list of points (CSV), or a drawing (DXF, OBJ).
 
     Parameters
     ----------
     path : str or Path
-        The file; ``.toml`` is a route file, anything else a CSV of points.
+        The file; ``.toml`` is a route file, ``.dxf`` and ``.obj`` are drawings, anything else a
+        CSV of points. ``-`` is looked at to tell what it is.
     unit : str, optional
         Unit of bare numbers, instead of the file's own.
     library : mapping of str to Family, optional
         Cable families by name; the shipped ones if not given.
     overrides : mapping, optional
         Values that replace those of every cable, by the names they have in the route file
-        (``bend_radius`` in mm or with its unit, ``friction``, ``load``, ``push_load``, ``family``), and
-        ``tape_tolerance``.
+        (``bend_radius`` in mm or with its unit, ``friction``, ``load`` and ``push_load`` in N or with
+        their unit, ``family``);
+        ``tape_tolerance``; and ``passes`` of every point between the ends but those with a heading.
+    layer : str, optional
+        Only this layer of a DXF.
+    content : bytes, optional
+        What the file holds, where it is not to be opened, as of standard input.
+    called : callable, optional
+        Words what an override is called, for faults in it; its own name if not given.
 
     Returns
     -------
@@ -58,37 +70,88 @@ def read_job(
         With one line for every fault found, each with file, line, cable and point.
     """
     path = Path(path)
-    text = read_text(path)
-    if path.suffix.lower() == ".toml":
-        data, lines = parse_toml(text, path)
-        notes: tuple[str, ...] = ()
-        shown: str | None = unit
+    content = read_data(path) if content is None else content
+    kind = kind_of(path, content)
+    if layer is not None and kind != ".dxf":
+        told = f"{path}: expected a DXF to choose a layer of"
+        raise RouteFileError([told], argument="layer")
+    notes: tuple[str, ...] = ()
+    shown: str | None = unit
+    found = None
+    if kind == ".toml":
+        data, lines = parse_toml(as_text(content, source=str(path)), path)
         if unit:
             data["unit"] = unit
     else:
-        points, rows, shown = read_points(text, source=str(path), unit=unit)
-        data = {"title": path.stem, "cable": [{"name": path.stem, "points": points}]}
-        lines = {("cable", 0, "points", i): row for i, row in enumerate(rows)}
-        notes = (
-            ("no unit is given in the CSV: its numbers are read as mm",) if shown is None else ()
-        )
+        from cableroute.measure.point_list import as_route_file
+
+        found = read_list(path, content, kind, unit=unit, layer=layer)
+        data, lines, notes = as_route_file(found, NO_NAME if path == STDIN else path.stem)
+        shown = found.unit
     given = {key: value for key, value in (overrides or {}).items() if value is not None}
     _override(data, given)
-    place = placer(str(path), data, lines, given)
-    entry = validate(data, place)
-    if library is None:
-        library = load_library()
-    job = _assemble(entry, library=library, place=place, notes=notes)
+    job = job_of(
+        data,
+        place=placer(str(path), data, lines, {key: called(key) for key in given}),
+        library=library,
+    )
+    job = replace(job, notes=notes)
+    if found and found.is_drawn:
+        from cableroute.measure.drawn import not_below_the_least_radius
+
+        job = not_below_the_least_radius(job)
     return replace(job, unit=shown) if shown else job
+
+
+def job_of(
+    data: Mapping[str, Any] | RouteFile,
+    *,
+    place: Place,
+    library: Mapping[str, Family] | None = None,
+) -> Job:
+    """Make a job of the plain data of a route file.
+
+    Parameters
+    ----------
+    data : mapping or RouteFile
+        What the file holds, or the same as it was checked.
+    place : callable
+        Words the place of a path of keys, for faults.
+    library : mapping of str to Family, optional
+        Cable families by name; the shipped ones if not given.
+
+    Returns
+    -------
+    Job
+        Everything in mm and N.
+
+    Raises
+    ------
+    RouteFileError
+        With one line for every fault found.
+    """
+    families = load_library() if library is None else library
+    if isinstance(data, RouteFile):
+        return _assemble(data, library=families, place=place)
+    try:
+        entry = validate(data, place)
+    except RouteFileError as error:
+        from cableroute.measure.unknown_names import unknown_names
+
+        unknown = (f"{place(path)}: {fault}" for path, fault in unknown_names(data, families))
+        raise RouteFileError(dict.fromkeys((*error.faults, *unknown))) from error
+    return _assemble(entry, library=families, place=place)
 
 
 def _override(data: dict[str, Any], given: Mapping[str, Any]) -> None:
     cables = data.get("cable")
     for key, value in given.items():
-        is_length = key in ("bend_radius", "tape_tolerance") and not isinstance(value, str)
-        worded = f"{value} mm" if is_length else value
+        unit = None if isinstance(value, str) else _BARE.get(key)
+        worded = f"{value} {unit}" if unit else value
         if key == "tape_tolerance":
             data[key] = worded
+        elif key == "passes":
+            _pass_all(cables, value)
         elif isinstance(cables, list):
             for cable in (cable for cable in cables if isinstance(cable, dict)):
                 cable[key] = worded
@@ -96,10 +159,19 @@ def _override(data: dict[str, Any], given: Mapping[str, Any]) -> None:
                     cable.pop("build", None)
 
 
-def _assemble(
-    entry: RouteFile, *, library: Mapping[str, Family], place: Place, notes: tuple[str, ...]
-) -> Job:
+def _pass_all(cables: Any, how: Any) -> None:
+    """Say of all points between the ends how the run meets them; a heading is one gone through."""
+    tables = cables if isinstance(cables, list) else ()
+    each = [cable.get("points") for cable in tables if isinstance(cable, dict)]
+    between = (point for points in each if isinstance(points, list) for point in points[1:-1])
+    for point in between:
+        if isinstance(point, dict) and point.get("heading") is None:
+            point["passes"] = how
+
+
+def _assemble(entry: RouteFile, *, library: Mapping[str, Family], place: Place) -> Job:
     faults: list[str] = []
+    check_size(entry, place)
     frame = Frame.of(entry, place=place, faults=faults)
     cables = []
     for i, cable in enumerate(entry.cable):
@@ -114,11 +186,12 @@ def _assemble(
         kind = _kind(cable, family, place(here), faults)
         points, remarks = _points(cable, frame, family, here, place, faults)
         if len(points) == len(cable.points):
-            _check_run(points, here, place, faults)
+            check_run(points, here, place, faults)
         checks = _checks(cable, here, place, faults)
         if not faults:
-            remarks = frame.remarks + remarks
-            cables.append(_cable(cable, family, kind, points, checks, remarks, frame))
+            remarks = frame.doubts_of(cable.points) + remarks
+            places = PointPlaces(place, here, len(points))
+            cables.append(_cable(cable, family, kind, points, checks, remarks, frame, places))
     _check_names(entry, place, faults)
     if faults:
         raise RouteFileError(dict.fromkeys(faults))
@@ -126,13 +199,14 @@ def _assemble(
         title=entry.title,
         cables=tuple(cables),
         unit=entry.unit,
+        force_unit=entry.forces_told_in,
         tape_tolerance=entry.tape_tolerance,
-        notes=notes,
         keepouts=tuple(keep_outs(entry.keepout)),
         linkages=entry.linkage,
         selectors=entry.selector,
         nodes=frame.nodes,
         tubes=tuple(frame.tubes.values()),
+        as_read=entry,
     )
 
 
@@ -148,23 +222,7 @@ def _check_names(entry: RouteFile, place: Place, faults: list[str]) -> None:
         what, held = ("cable", entry.cable) if path[-1] == "cable" else ("linkage", entry.linkage)
         known = [each.name for each in held]
         if name not in known:
-            faults.append(f"{place(path)}: no {what} {name!r}; known: {', '.join(known) or 'none'}")
-
-
-def _check_run(points: Any, here: tuple[Any, ...], place: Place, faults: list[str]) -> None:
-    """Find fault with a run that leads nowhere or turns straight back on itself."""
-    steps = np.diff(np.asarray(points, dtype=np.float64).reshape(-1, 3), axis=0)
-    legs = np.linalg.norm(steps, axis=1)
-    ends = np.flatnonzero(legs > SAME_PLACE)
-    if len(steps) and not len(ends):
-        faults.append(f"{place((*here, 'points'))}: expected two places at least, got one")
-    directions = steps[ends] / legs[ends, None]
-    back = np.linalg.norm(directions[1:] + directions[:-1], axis=1) < STRAIGHT_BACK
-    faults += [
-        f"{place((*here, 'points', int(ends[i])))}: the cable turns straight back on itself here; "
-        "expected a point where the loop goes round"
-        for i in np.flatnonzero(back) + 1
-    ]
+            faults.append(f"{place(path)}: {no_such(what, name, known)}")
 
 
 def _kind(cable: CableEntry, family: Family | None, where: str, faults: list[str]) -> str:
@@ -185,17 +243,19 @@ def _points(
     faults: list[str],
 ) -> tuple[Any, tuple[Remark, ...]]:
     """Place every point; what is doubtful about one becomes a remark."""
+    if all(point.at is not None for point in cable.points):
+        return np.array([point.at for point in cable.points]), ()
     od = family.conduit_od if family else 0.0
     points, remarks = [], []
     for j, point in enumerate(cable.points):
         try:
-            position, doubt = frame.place_point(point, conduit_od=od)
+            position, doubt = frame.placed(point, conduit_od=od)
         except CableRouteError as error:
             faults.append(f"{place((*here, 'points', j))}: {error}")
             continue
         points.append(position)
         if doubt:
-            remarks.append(Remark("tape-doubt", point.label or f"point {j + 1}", doubt))
+            remarks.append(replace(doubt, where=point.label or f"point {j + 1}"))
     return np.array(points), tuple(remarks)
 
 
@@ -234,6 +294,7 @@ def _cable(
     checks: tuple[CheckReading, ...],
     remarks: tuple[Remark, ...],
     frame: Frame,
+    places: PointPlaces,
 ) -> Cable:
     last = len(cable.points) - 1
     tubes = [frame.tubes[point.on] if point.on else None for point in cable.points]
@@ -256,25 +317,26 @@ def _cable(
         rod_end=cable.rod_end,
         controls=cable.controls,
         drag=cable.drag,
+        bending_stiffness=cable.bending_stiffness,
         resists=cable.resists,
         hand_resists=cable.hand_resists,
         anchors=cable.anchors,
         temperature=cable.temperature,
+        lubricant=cable.lubricant,
         checks=checks,
         remarks=remarks,
-        moves=tuple(_move(point, is_end=j in (0, last)) for j, point in enumerate(cable.points)),
+        places=places,
+        moves=tuple(move_of(point, is_end=j in (0, last)) for j, point in enumerate(cable.points)),
         tube_axes=tuple(tube.axis if tube else None for tube in tubes),
+        tubes=tuple(point.on for point in cable.points),
+        passes=tuple(point.passes for point in cable.points),
+        headings=tuple(
+            heading_of(point, tube, points, j)
+            for j, (point, tube) in enumerate(zip(cable.points, tubes, strict=True))
+        ),
+        cut=cable.cut if cable.cut is not None else bool(family and family.cut),
         tube_rooms=tuple(
             (point.along or 0.0, tube.length - (point.along or 0.0)) if tube else None
             for point, tube in zip(cable.points, tubes, strict=True)
         ),
     )
-
-
-def _move(point: PointEntry, *, is_end: bool) -> str:
-    """Where a point may be moved: as stated, else anchors and ends nowhere, others as they can."""
-    if point.move:
-        return point.move
-    if is_end or point.fix == "anchor":
-        return "no"
-    return "tube" if point.on else "free"

@@ -1,22 +1,38 @@
-"""Spring-scale readings as CSV: wrap_deg, load_n, hand_n, and perhaps a label."""
+"""Readings as CSV: of a spring scale (wrap, load, hand force), of a core that sags."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import isnan, nan
+from typing import get_args
 
 import numpy as np
-from numpy.typing import NDArray
 
+from cableroute.arrays import Array
 from cableroute.errors import RouteFileError, TapeError
-from cableroute.measure.csv_points import read_rows
-from cableroute.units import parse_angle, parse_force
+from cableroute.frozen import frozen
+from cableroute.measure.csv_rows import read_rows
+from cableroute.units import (
+    ForceUnit,
+    force_unit_typed,
+    most_typed,
+    parse_angle,
+    parse_force,
+    parse_length,
+)
 
 _NEEDED = ("load_n", "hand_n")
-_COLUMNS = ("wrap_deg", *_NEEDED, "label")
+#: Columns of readings by a spring scale; the bench sheet has the same.
+COLUMNS = ("wrap_deg", *_NEEDED, "label")
+#: What stands in a reading that is still to be taken: nothing, or the unit of the scale.
+_BLANK = ("", *get_args(ForceUnit))
+#: What is wrong where nothing says how far a cable was turned.
+_NO_WRAP = "wrap_deg: expected an angle here, or the route of a mock-up"
+_SAG_NEEDED = ("length_mm", "sag_mm")
+_SAG_COLUMNS = (*_SAG_NEEDED, "tip_n", "label")
+_PARSERS = {"wrap_deg": parse_angle, "length_mm": parse_length, "sag_mm": parse_length}
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@frozen(eq=False)
 class Readings:
     """What a spring scale showed, reading by reading.
 
@@ -30,37 +46,19 @@ class Readings:
         Force at the hand, with the core sliding towards it [N].
     labels : tuple of str
         What each is called: its own label, else the line it stands on.
+    force_unit : str
+        Unit that most forces were typed with.
     """
 
-    wrap: NDArray[np.float64]
-    load: NDArray[np.float64]
-    hand: NDArray[np.float64]
+    wrap: Array
+    load: Array
+    hand: Array
     labels: tuple[str, ...]
+    force_unit: ForceUnit = "N"
 
 
 def read_readings(text: str, *, source: str, route_wrap: float | None = None) -> Readings:
-    r"""Return the spring-scale readings of a CSV text.
-
-    Parameters
-    ----------
-    text : str
-        The file's text, with a header that names ``load_n``, ``hand_n`` and perhaps
-        ``wrap_deg`` and ``label``. A cell may name another unit: ``27 lbf``, ``3.5 kg``.
-    source : str
-        The file's name, for messages.
-    route_wrap : float, optional
-        Wrap of the mock-up the readings were taken on, where the file does not say [rad].
-
-    Returns
-    -------
-    Readings
-        Everything in rad and N.
-
-    Raises
-    ------
-    RouteFileError
-        With one line for every fault: columns that cannot be told, cells that cannot be read,
-        negative values, a wrap that is given neither here nor by a route.
+    r"""Return the spring-scale readings of a CSV text; a line without a hand force is still to take.
 
     Examples
     --------
@@ -69,31 +67,113 @@ def read_readings(text: str, *, source: str, route_wrap: float | None = None) ->
     ([98.07], ('line 2',))
     """
     rows = read_rows(text, source=source)
-    columns = _header(rows, source)
+    columns = _header(rows, source, needed=_NEEDED, known=COLUMNS)
     faults: list[str] = []
-    values, labels = [], []
-    for line, cells in rows[1:]:
-        found, complaints = _reading(dict(zip(columns, cells, strict=False)), route_wrap)
+    values, labels, typed = [], [], []
+    taken = [
+        row
+        for row in rows[1:]
+        if dict(zip(columns, row[1], strict=False)).get("hand_n") not in _BLANK
+    ]
+    if rows[1:] and not taken:
+        faults.append(f"{source}: expected a reading in hand_n, got none filled in")
+    for line, cells in taken:
+        row = dict(zip(columns, cells, strict=False))
+        found, complaints = _reading(row, route_wrap)
+        typed += [] if complaints else [force_unit_typed(row[name]) for name in _NEEDED]
         if len(cells) > len(columns):
             complaints.append(f"expected {len(columns)} columns, got {len(cells)}")
         faults += [f"{source}:{line}: {complaint}" for complaint in complaints]
         values.append(found)
-        label = dict(zip(columns, cells, strict=False)).get("label")
-        labels.append(label or f"line {line}")
+        labels.append(row.get("label") or f"line {line}")
+    if faults:
+        no_wrap = any(_NO_WRAP in fault for fault in faults)
+        raise RouteFileError(faults, argument="route" if no_wrap else "")
+    wrap, load, hand = np.array(values, dtype=np.float64).reshape(-1, 3).T
+    return Readings(wrap, load, hand, tuple(labels), most_typed(typed))
+
+
+@frozen(eq=False)
+class SagReadings:
+    """How far clamped lengths of a core sagged, reading by reading.
+
+    Parameters
+    ----------
+    length : ndarray, shape (n,)
+        Free length, from the clamp to the end [mm].
+    sag : ndarray, shape (n,)
+        How far the end is below the clamp [mm].
+    tip_load : ndarray, shape (n,)
+        Load hung on the end [N].
+    labels : tuple of str
+        What each is called: its own label, else the line it stands on.
+    """
+
+    length: Array
+    sag: Array
+    tip_load: Array
+    labels: tuple[str, ...]
+
+
+def read_sags(text: str, *, source: str) -> SagReadings:
+    r"""Return the sags of clamped lengths of a core in a CSV text.
+
+    Parameters
+    ----------
+    text : str
+        The file's text, with a header that names ``length_mm``, ``sag_mm`` and perhaps ``tip_n``
+        and ``label``. A cell may name another unit: ``12 in``, ``20 gf``.
+    source : str
+        The file's name, for messages.
+
+    Returns
+    -------
+    SagReadings
+        Everything in mm and N.
+
+    Raises
+    ------
+    RouteFileError
+        With one line for every fault.
+
+    Examples
+    --------
+    >>> read_sags("length_mm,sag_mm\n250,30\n12 in,61\n", source="sag.csv").length.tolist()
+    [250.0, 304.8]
+    """
+    rows = read_rows(text, source=source)
+    columns = _header(rows, source, needed=_SAG_NEEDED, known=_SAG_COLUMNS)
+    faults: list[str] = [] if rows[1:] else [f"{source}: expected at least one reading, got none"]
+    values, labels = [], []
+    for line, cells in rows[1:]:
+        row = dict(zip(columns, cells, strict=False))
+        wrong: list[str] = []
+        if len(cells) > len(columns):
+            wrong.append(f"expected {len(columns)} columns, got {len(cells)}")
+        values.append([_value(name, row.get(name, ""), wrong) for name in _SAG_NEEDED])
+        values[-1].append(_value("tip_n", row.get("tip_n") or "0", wrong))
+        faults += [f"{source}:{line}: {each}" for each in wrong]
+        labels.append(row.get("label") or f"line {line}")
     if faults:
         raise RouteFileError(faults)
-    wrap, load, hand = np.array(values, dtype=np.float64).reshape(-1, 3).T
-    return Readings(wrap, load, hand, tuple(labels))
+    length, sag, tip = np.array(values, dtype=np.float64).T
+    return SagReadings(length, sag, tip, tuple(labels))
 
 
-def _header(rows: list[tuple[int, list[str]]], source: str) -> list[str]:
+def _header(
+    rows: list[tuple[int, list[str]]],
+    source: str,
+    *,
+    needed: tuple[str, ...],
+    known: tuple[str, ...],
+) -> list[str]:
     """Column names, or every fault in them at once."""
     line, cells = rows[0] if rows else (1, [])
     names = [cell.lower().replace(" ", "_") for cell in cells]
-    faults = [f"expected a column {name}, got none" for name in _NEEDED if name not in names]
+    faults = [f"expected a column {name}, got none" for name in needed if name not in names]
     for name, cell in zip(names, cells, strict=True):
-        if name not in _COLUMNS:
-            faults.append(f"unknown column {cell!r}; known: {', '.join(_COLUMNS)}")
+        if name not in known:
+            faults.append(f"unknown column {cell!r}; known: {', '.join(known)}")
         elif names.count(name) > 1:
             faults.append(f"column {name} stands twice")
     if faults:
@@ -110,14 +190,14 @@ def _reading(
     if row.get("wrap_deg"):
         wrap = _value("wrap_deg", row["wrap_deg"], complaints)
     elif route_wrap is None:
-        complaints.append("wrap_deg: expected an angle here, or --route with a mock-up's route")
+        complaints.append(_NO_WRAP)
     load, hand = (_value(name, row.get(name, ""), complaints) for name in _NEEDED)
     return (wrap, load, hand), complaints
 
 
 def _value(name: str, cell: str, complaints: list[str]) -> float:
     try:
-        value = parse_angle(cell) if name == "wrap_deg" else parse_force(cell)
+        value = _PARSERS.get(name, parse_force)(cell)
     except TapeError as error:
         complaints.append(f"{name}: {error}")
         return nan

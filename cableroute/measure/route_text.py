@@ -6,86 +6,64 @@ import re
 import tomllib
 from collections.abc import Iterator, Mapping
 from pathlib import Path
-from typing import Any
+from typing import Any, get_args
 
 from pydantic import ValidationError
 
 from cableroute.errors import RouteFileError
 from cableroute.faults import describe_fault
-from cableroute.measure.models import RouteFile, known_keys
+from cableroute.measure.models import RouteFile
 from cableroute.measure.positions import Place
-from cableroute.measure.toml_lines import key_lines
+from cableroute.shown import LONGEST_NAME, shown
+from cableroute.units import ForceUnit, Unit
 
-#: A survey larger than this [characters] is a mistake in the choice of file.
+#: A survey larger than this [bytes] is a mistake in the choice of file.
 LARGEST_FILE = 64_000_000
-_SHOWN = 60  # characters of a line that is no TOML
+#: Characters of a line that is no TOML.
+_SHOWN = 60
 _AT = re.compile(r" \(at (?:line (\d+), column (\d+)|end of document)\)$")
 _PLAINER = ("Expected newline or end of document after a statement", "more than one value")
 _UNIT = re.compile(r"['\"]|\d+/\d|(?:mm|cm|m|in|ft|N|kN|lbf?|kgf?)\b")
 
 
 def read_text(path: Path) -> str:
-    """Return the text of a file, or say what is wrong with it.
+    """Return the text of a file, or say what is wrong with it."""
+    return as_text(read_data(path), source=str(path))
 
-    Parameters
-    ----------
-    path : Path
-        The file.
 
-    Returns
-    -------
-    str
-        Its text, without a byte order mark.
-
-    Raises
-    ------
-    RouteFileError
-        For a file that is missing, empty, too long, or no text in UTF-8.
-    """
+def read_data(path: Path) -> bytes:
+    """Return what a file holds, if it is of a size that a survey can have."""
     try:
-        with path.open(encoding="utf-8-sig") as file:
-            text = file.read(LARGEST_FILE + 1)  # a device has no size to ask for beforehand
+        with path.open("rb") as file:
+            data = file.read(LARGEST_FILE + 1)  # a device has no size to ask for beforehand
     except OSError as error:
         raise RouteFileError(
             [f"{path}: expected a readable file, got: {error.strerror}"]
         ) from error
+    if len(data) > LARGEST_FILE:
+        raise RouteFileError([f"{path}: expected a list of points, got more than 64 MB"])
+    return data
+
+
+def as_text(data: bytes, *, source: str) -> str:
+    """Return the text that bytes are, with plain line ends."""
+    try:
+        text = data.decode("utf-8-sig")
     except UnicodeDecodeError as error:
         raise RouteFileError(
-            [f"{path}: expected a text file in UTF-8, got something else"]
+            [f"{source}: expected a text file in UTF-8, got something else"]
         ) from error
-    if len(text) > LARGEST_FILE:
-        raise RouteFileError([f"{path}: expected a list of points, got more than 64 MB"])
     if "\0" in text:
-        raise RouteFileError([f"{path}: expected a text file, got binary data"])
+        raise RouteFileError([f"{source}: expected a text file, got binary data"])
     if not text.strip():
         raise RouteFileError(
-            [f"{path}: expected a route file or a list of points, got an empty file"]
+            [f"{source}: expected a route file or a list of points, got an empty file"]
         )
-    return text
+    return text.replace("\r\n", "\n").replace("\r", "\n")
 
 
 def parse_toml(text: str, path: Path) -> tuple[dict[str, Any], dict[tuple[Any, ...], int]]:
-    """Return the data of a TOML text, and on which line each key stands.
-
-    Parameters
-    ----------
-    text : str
-        The text.
-    path : Path
-        Its name, for messages.
-
-    Returns
-    -------
-    data : dict
-        What it holds.
-    lines : dict
-        Line of each path of keys, worked out when first asked for.
-
-    Raises
-    ------
-    RouteFileError
-        For text that is no TOML.
-    """
+    """Return the data of a TOML text, and on which line each key stands."""
     try:
         data = tomllib.loads(text)
     except tomllib.TOMLDecodeError as error:
@@ -158,6 +136,8 @@ class _Lines(dict[tuple[Any, ...], int]):
 
     def get(self, key: tuple[Any, ...], default: Any = None) -> Any:
         if self._text is not None:
+            from cableroute.measure.toml_lines import key_lines
+
             self.update(key_lines(self._text))
             self._text = None
         return super().get(key, default)
@@ -167,31 +147,14 @@ def placer(
     source: str,
     data: Mapping[str, Any],
     lines: Mapping[tuple[Any, ...], int],
-    given: Mapping[str, Any],
+    given: Mapping[str, str],
 ) -> Place:
-    """Return a function that words the place of a path: file, line, cable, point, key.
-
-    Parameters
-    ----------
-    source : str
-        Name of the file.
-    data : mapping
-        What it holds.
-    lines : mapping
-        Line of each path of keys [-].
-    given : mapping
-        Values that came from options and are no part of the file.
-
-    Returns
-    -------
-    callable
-        From a path of keys to words.
-    """
+    """Return a function that words the place of a path: file, line, cable, point, key."""
 
     def place(path: tuple[Any, ...]) -> str:
         key = path[2] if path[:1] == ("cable",) and len(path) > 2 else path[0] if path else None
         if key in given:
-            return f"--{str(key).replace('_', '-').replace('tape-tolerance', 'tolerance')}"
+            return given[str(key)]
         at = next(
             (lines.get(path[:n]) for n in range(len(path), 0, -1) if lines.get(path[:n])), None
         )
@@ -207,12 +170,18 @@ def _words(data: Mapping[str, Any], path: tuple[Any, ...]) -> str:
     if len(path) > 1 and path[0] in ("cable", "linkage", "selector"):
         value = data[path[0]][path[1]]
         name = value.get("name") if isinstance(value, dict) else None
-        words.append(f'{path[0]} "{name}"' if name else f"{path[0]} {path[1] + 1}")
+        words.append(
+            f'{path[0]} "{shown(str(name), most=LONGEST_NAME)}"'
+            if name
+            else f"{path[0]} {path[1] + 1}"
+        )
         rest = rest[2:]
     if len(rest) > 1 and rest[0] == "points":
         point = value["points"][rest[1]]
         label = point.get("label") if isinstance(point, dict) else None
-        words.append(f"point {rest[1] + 1}" + (f" ({label})" if label else ""))
+        words.append(
+            f"point {rest[1] + 1}" + (f" ({shown(str(label), most=LONGEST_NAME)})" if label else "")
+        )
         rest = rest[2:]
     if rest:
         key, *indices = rest
@@ -223,30 +192,18 @@ def _words(data: Mapping[str, Any], path: tuple[Any, ...]) -> str:
 
 
 def validate(data: Mapping[str, Any], place: Place) -> RouteFile:
-    """Hold the data of a file against the models.
-
-    Parameters
-    ----------
-    data : mapping
-        What the file holds.
-    place : callable
-        Words the place of a path of keys.
-
-    Returns
-    -------
-    RouteFile
-        The file, lengths in mm.
-
-    Raises
-    ------
-    RouteFileError
-        With a line for every fault.
-    """
-    unit = data.get("unit", "mm")
-    context = {"unit": unit if unit in ("mm", "cm", "m", "in", "ft") else "mm"}
+    """Hold the data of a file against the models."""
+    unit, force_unit = data.get("unit", "mm"), data.get("force_unit", "N")
+    context: dict[str, Any] = {
+        "unit": unit if unit in get_args(Unit) else "mm",
+        "force_unit": force_unit if force_unit in get_args(ForceUnit) else "N",
+        "typed": [],
+    }
     try:
         return RouteFile.model_validate(data, context=context)
     except ValidationError as error:
+        from cableroute.measure.known_keys import known_keys
+
         faults = []
         for fault in _own_faults(error):
             known = known_keys(fault["loc"]) if fault["type"] == "extra_forbidden" else ()

@@ -16,26 +16,25 @@ from __future__ import annotations
 
 import math
 import re
-from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import ArrayLike, NDArray
+from numpy.typing import ArrayLike
 
+from cableroute.arrays import Array, BoolArray
 from cableroute.errors import GeometryError, TapeError
+from cableroute.frozen import frozen
 
-Floats = NDArray[np.float64]
-
+#: How far past an end `along` may fall and still count as the end [mm].
 ALONG_SLACK = 1e-6
-"""How far past an end `along` may fall and still count as the end [mm]."""
 
+#: A tube within this angle of vertical has no side nearest to straight up [deg].
 UPRIGHT_DEG = 5.0
-"""A tube within this angle of vertical has no side nearest to straight up [deg]."""
 
 _TIME = re.compile(r"(?P<hour>\d{1,2})(:(?P<minute>\d{2}))?\s*(?P<word>o[’'`]?\s?clock)?")
 _DEGREES = re.compile(r"(?P<degrees>[+-]?\d+(\.\d*)?)\s*(°|deg|degrees)")
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@frozen(eq=False)
 class Tube:
     """A straight round tube of the frame.
 
@@ -55,8 +54,8 @@ class Tube:
     """
 
     name: str
-    start: Floats
-    end: Floats
+    start: Array
+    end: Array
     diameter: float
 
     def __post_init__(self) -> None:
@@ -71,7 +70,7 @@ class Tube:
                 f'tube "{self.name}": diameter must be greater than 0 mm (got {self.diameter})'
             )
 
-    def _check_end(self, field: str) -> Floats:
+    def _check_end(self, field: str) -> Array:
         end = np.array(getattr(self, field), dtype=float)
         if end.shape != (3,) or not np.isfinite(end).all():
             raise GeometryError(
@@ -86,12 +85,12 @@ class Tube:
         return float(np.linalg.norm(self.end - self.start))
 
     @property
-    def axis(self) -> Floats:
+    def axis(self) -> Array:
         """Unit vector from start to end, shape (3,) [-]."""
         return (self.end - self.start) / self.length
 
 
-def clock_frame(tube: Tube) -> tuple[Floats, Floats]:
+def clock_frame(tube: Tube) -> tuple[Array, Array]:
     """Give the unit vectors that point from a tube's axis to 12 and to 3 o'clock.
 
     ``twelve = u - (u.a)a``, made a unit vector, and ``three = a x twelve``, with a the axis and
@@ -119,17 +118,44 @@ def clock_frame(tube: Tube) -> tuple[Floats, Floats]:
     >>> twelve.tolist(), three.tolist()
     ([0.0, 0.0, 1.0], [0.0, -1.0, 0.0])
     """
-    axis = tube.axis
-    upright = math.hypot(axis[0], axis[1]) < math.sin(math.radians(UPRIGHT_DEG))
-    towards = np.array([1.0, 0.0, 0.0]) if upright else np.array([0.0, 0.0, 1.0])
-    twelve = towards - (towards @ axis) * axis
-    twelve /= np.linalg.norm(twelve)
-    return twelve, np.cross(axis, twelve)
+    return clock_ways(tube.axis)
+
+
+def clock_ways(axis: ArrayLike, *, upright: BoolArray | bool | None = None) -> tuple[Array, Array]:
+    """Give the unit vectors to 12 and to 3 o'clock of one axis, or of many.
+
+    As :func:`clock_frame`.
+
+    Parameters
+    ----------
+    axis : array_like, shape (..., 3)
+        Unit vectors from start to end [-].
+    upright : array_like of bool, shape (...), optional
+        Whether 12 o'clock is forward; as the axis leans if not given [-].
+
+    Returns
+    -------
+    twelve, three : ndarray, shape (..., 3)
+        Unit vectors square to the axis and to each other [-].
+
+    Examples
+    --------
+    >>> twelve, three = clock_ways([[1.0, 0.0, 0.0], [0.0, 0.0, 1.0]])
+    >>> twelve.tolist(), three.tolist()
+    ([[0.0, 0.0, 1.0], [1.0, 0.0, 0.0]], [[0.0, -1.0, 0.0], [0.0, 1.0, 0.0]])
+    """
+    a = np.asarray(axis, dtype=float)
+    if upright is None:
+        upright = np.hypot(a[..., 0], a[..., 1]) < math.sin(math.radians(UPRIGHT_DEG))
+    towards = np.where(np.asarray(upright)[..., None], [1.0, 0.0, 0.0], [0.0, 0.0, 1.0])
+    twelve = towards - (towards * a).sum(-1, keepdims=True) * a
+    twelve = twelve / np.linalg.norm(twelve, axis=-1, keepdims=True)
+    return twelve, np.cross(a, twelve)
 
 
 def point_on_tube(
     tube: Tube, *, along: ArrayLike, clock: ArrayLike | str, conduit_od: ArrayLike = 0.0
-) -> Floats:
+) -> Array:
     """Place the centreline of a conduit that lies on the outside of a tube.
 
     ``p = start + along*a + (D + od)/2 * (cos(clock)*twelve + sin(clock)*three)``
@@ -171,17 +197,68 @@ def point_on_tube(
         *(np.asarray(value, dtype=float)[..., None] for value in (along, turned, conduit_od))
     )
     _check_placing(tube, distance, degrees, od)
-    twelve, three = clock_frame(tube)
-    angle = np.radians(degrees)
-    out: Floats = (
-        tube.start
-        + distance * tube.axis
-        + 0.5 * (tube.diameter + od) * (np.cos(angle) * twelve + np.sin(angle) * three)
+    return place_on_tube(
+        tube.start,
+        tube.end,
+        along=distance[..., 0],
+        clock=degrees[..., 0],
+        off_axis=0.5 * (tube.diameter + od[..., 0]),
+    )
+
+
+def place_on_tube(
+    start: ArrayLike,
+    end: ArrayLike,
+    *,
+    along: ArrayLike,
+    clock: ArrayLike,
+    off_axis: ArrayLike,
+    upright: BoolArray | bool | None = None,
+) -> Array:
+    """Place points beside the axes of one tube or of many, nothing checked.
+
+    ``p = start + along*a + off_axis*(cos(clock)*twelve + sin(clock)*three)``
+
+    Parameters
+    ----------
+    start, end : array_like, shape (..., 3)
+        Ends of the axes [mm].
+    along : array_like, shape (...)
+        Distance from the start, along the axis [mm].
+    clock : array_like, shape (...)
+        Angle from 12 o'clock, clockwise looking from start to end [deg].
+    off_axis : array_like, shape (...)
+        Distance from the axis, half of tube and conduit together [mm].
+    upright : array_like of bool, shape (...), optional
+        Whether 12 o'clock is forward; as each axis leans if not given [-].
+
+    Returns
+    -------
+    ndarray, shape (..., 3)
+        The points [mm].
+
+    Examples
+    --------
+    >>> place_on_tube(
+    ...     [0, 0, 0], [[500, 0, 0], [0, 500, 0]], along=350, clock=90, off_axis=23
+    ... ).round(6).tolist()
+    [[350.0, -23.0, 0.0], [23.0, 350.0, 0.0]]
+    """
+    begin = np.asarray(start, dtype=float)
+    step = np.asarray(end, dtype=float) - begin
+    axis = step / np.linalg.norm(step, axis=-1, keepdims=True)
+    twelve, three = clock_ways(axis, upright=upright)
+    angle = np.radians(np.asarray(clock, dtype=float))[..., None]
+    round_it = np.cos(angle) * twelve + np.sin(angle) * three
+    out: Array = (
+        begin
+        + np.asarray(along, dtype=float)[..., None] * axis
+        + np.asarray(off_axis, dtype=float)[..., None] * round_it
     )
     return out
 
 
-def _check_placing(tube: Tube, along: Floats, degrees: Floats, od: Floats) -> None:
+def _check_placing(tube: Tube, along: Array, degrees: Array, od: Array) -> None:
     inside = (along >= -ALONG_SLACK) & (along <= tube.length + ALONG_SLACK)
     if not inside.all():  # a nan is outside too
         raise GeometryError(
@@ -195,42 +272,6 @@ def _check_placing(tube: Tube, along: Floats, degrees: Floats, od: Floats) -> No
         raise GeometryError(
             f'tube "{tube.name}": conduit_od must be 0 mm or more (got {od[~fits][0]:g})'
         )
-
-
-def along_of(tube: Tube, point: ArrayLike) -> Floats:
-    """Give how far along a tube a point stands.
-
-    ``along = (p - start).a``
-
-    Parameters
-    ----------
-    tube : Tube
-        The tube.
-    point : array_like, shape (..., 3)
-        Points on, in or beside the tube [mm].
-
-    Returns
-    -------
-    ndarray, shape (...)
-        Distance from the tube's start to the foot of the point on its axis [mm]; below 0 or
-        above the length when the foot is off the tube.
-
-    Raises
-    ------
-    GeometryError
-        If the points do not have three coordinates.
-
-    Examples
-    --------
-    >>> rail = Tube("rail", start=[0, 0, 0], end=[500, 0, 0], diameter=38)
-    >>> float(along_of(rail, [350, -23, 4]))
-    350.0
-    """
-    points = np.asarray(point, dtype=float)
-    if points.shape[-1:] != (3,):
-        raise GeometryError(f"expected points of shape (..., 3), got {points.shape}")
-    out: Floats = (points - tube.start) @ tube.axis
-    return out
 
 
 def parse_clock(value: float | str) -> float:

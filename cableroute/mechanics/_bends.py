@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
-from numpy.typing import NDArray
 
+from cableroute.arrays import Array, IntArray
 from cableroute.errors import GeometryError
-from cableroute.route.pieces import STRAIGHT, Array, Route
+from cableroute.frozen import frozen
+from cableroute.route.pieces import STRAIGHT, Route
 
 #: A clip holds a bend from as far off as the bend's radius, within these [mm].
 REACH = (50.0, 150.0)
@@ -19,19 +18,19 @@ LEAST_TURN = np.radians(10.0)
 # All three are our own judgement of common practice, no source.
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@frozen(eq=False)
 class Bends:
     """Bends of one route: the corners of each, its extent along the run, its turn and inside."""
 
-    first: NDArray[np.intp]  # corner that each begins with, and so on
-    last: NDArray[np.intp]
+    first: IntArray  # corner that each begins with, and so on
+    last: IntArray
     start: Array  # along the run [mm]
     end: Array
     turn: Array
     inward: Array  # at the middle
 
     @property
-    def middle(self) -> NDArray[np.intp]:
+    def middle(self) -> IntArray:
         """The middle corner of each."""
         return (self.first + self.last) // 2
 
@@ -40,7 +39,7 @@ class Bends:
         """Mean radius of each [mm]."""
         return (self.end - self.start) / self.turn
 
-    def clips_near(self, at: Array) -> tuple[NDArray[np.intp], NDArray[np.intp]]:
+    def clips_near(self, at: Array) -> tuple[IntArray, IntArray]:
         """Of clips in order along the run: the first on or near each bend, and past the last."""
         reach = np.clip(self.radius, *REACH)
         return (
@@ -49,9 +48,7 @@ class Bends:
         )
 
 
-def greatest_over(
-    first: NDArray[np.intp], stop: NDArray[np.intp], value: NDArray[np.intp], *, size: int
-) -> NDArray[np.intp]:
+def greatest_over(first: IntArray, stop: IntArray, value: IntArray, *, size: int) -> IntArray:
     """Greatest value among the ranges [first, stop) that cover each of ``size`` places; or -1.
 
     A range is two blocks of a power of two, which may overlap; from the largest down, each block

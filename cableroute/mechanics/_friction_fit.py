@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import nan
 
 import numpy as np
-from numpy.typing import NDArray
 
+from cableroute.arrays import Array, BoolArray
 from cableroute.errors import CableRouteError, SolverError
-from cableroute.route.pieces import Array
+from cableroute.frozen import frozen
 
 #: Share of intervals that hold the true value, and of good sets in which nothing is named [-].
 CONFIDENCE = 0.95
@@ -20,10 +19,11 @@ _SETTLED = 1e-13
 #: A unit of friction or drag that moves all readings by less than this part of their doubt [-].
 _UNSEEN = 1e-6
 _ROUNDS = 100
-_MOST_RATIO = 1e100  # of hand to load: bounds that keep a step too far finite [-]
+#: Hand over load: bounds that keep a step too far finite [-]
+_MOST_RATIO = 1e100
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@frozen(eq=False)
 class Fit:
     """Least squares of the readings used; all residuals are over the scale's doubt."""
 
@@ -32,14 +32,14 @@ class Fit:
     slopes: Array  # of the fitted forces by mu and drag, over their doubt
     residuals: Array
     covariance: Array  # for a scatter of 1
-    used: NDArray[np.bool_]
+    used: BoolArray
 
     @classmethod
-    def of(cls, data: Array, used: NDArray[np.bool_]) -> Fit:
+    def of(cls, data: Array, used: BoolArray) -> Fit:
         """Gauss-Newton with step halving, from the slope of the logarithms."""
         kept = data[used]
         _check_apart(kept)
-        at = _start(kept)
+        at = _first_guess(kept)
         for _ in range(_ROUNDS):
             residuals, slopes = _linear(kept, at)
             step = np.linalg.lstsq(slopes, residuals, rcond=None)[0]
@@ -126,7 +126,7 @@ def _check_apart(data: Array) -> None:
         )
 
 
-def _start(data: Array) -> Array:
+def _first_guess(data: Array) -> Array:
     """Begin with no drag, and with the slope of log(hand/load) through the origin."""
     wrap, load, hand, _ = data[(data[:, 0] * data[:, 1] > 0.0) & (data[:, 2] > 0.0)].T
     slope = float(np.sum(wrap * (np.log(hand) - np.log(load)))) / max(

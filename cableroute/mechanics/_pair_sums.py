@@ -5,10 +5,11 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import ArrayLike
 
+from cableroute.arrays import Array
 from cableroute.errors import SolverError
 from cableroute.mechanics.capstan import check_friction
 from cableroute.mechanics.lost_motion import pull_integral
-from cableroute.route.pieces import Array, Route
+from cableroute.route.pieces import Route
 
 
 def sums(route: Route, friction: ArrayLike) -> tuple[Array, Array]:

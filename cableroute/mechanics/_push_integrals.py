@@ -5,10 +5,11 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import ArrayLike
 
-from cableroute.mechanics._means import log_mean
+from cableroute.arrays import Array
+from cableroute.mechanics._exponential_means import log_mean
 from cableroute.mechanics.capstan import check_friction, check_not_negative
 from cableroute.mechanics.push import push_forces
-from cableroute.route.pieces import Array, Route
+from cableroute.route.pieces import Route
 
 
 def push_integrals(

@@ -2,31 +2,34 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import isfinite
 
 from cableroute.errors import CableRouteError
+from cableroute.frozen import frozen
 from cableroute.hardware.liners import Liner
+from cableroute.hardware.lubricants import LUBRICANTS
 from cableroute.mechanics.capstan import check_friction
+from cableroute.mechanics.cold import cold_factor
 
+#: No friction is put above it; a route file takes frictions below 2 [-].
 CEILING = 1.99
-"""No friction is put above it; a route file takes frictions below 2 [-]."""
 
+#: Friction with grit and old grease over that of a worn cable; common practice, no source [-].
 DIRTY = 1.5
-"""Friction with grit and old grease over that of a worn cable; common practice, no source [-]."""
 
+#: Friction without lubricant over that of a worn cable, for a liner whose dry friction is not
+#: known; common practice, no source. A coat of PTFE halves a guidewire's friction (Schroeder,
+#: Cardiovasc. Intervent. Radiol. 16 (1993), part III), so its loss would double it [-].
 DRY = 2.0
-"""Friction without lubricant over that of a worn cable, for a liner whose dry friction is not
-known; common practice, no source. A coat of PTFE halves a guidewire's friction (Schroeder,
-Cardiovasc. Intervent. Radiol. 16 (1993), part III), so its loss would double it [-]."""
 
+#: Friction with grease stiff from cold over the same cable warm, where no temperature is given;
+#: common practice, no source [-].
 COLD = 1.3
-"""Friction with grease stiff from cold over the same cable warm; common practice, no source [-]."""
 
 _PRACTICE = "common practice, no source"
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Condition:
     """A state a cable gets into, and its friction there.
 
@@ -56,7 +59,11 @@ class Condition:
 
 
 def condition_ranges(
-    friction: tuple[float, float], *, liner: Liner | None = None
+    friction: tuple[float, float],
+    *,
+    liner: Liner | None = None,
+    coldest: float | None = None,
+    lubricant: str | None = None,
 ) -> tuple[Condition, ...]:
     r"""Return the friction to expect of a cable new, worn, dirty, dry and cold.
 
@@ -68,7 +75,8 @@ def condition_ranges(
     dirty  the worn range times :data:`DIRTY`
     dry    the liner's own dry range where known, but no better than worn;
            else the worn range times :data:`DRY`
-    cold   the whole range times :data:`COLD`
+    cold   the whole range times :data:`COLD`, or end by end times
+           :func:`~cableroute.mechanics.cold.cold_factor` of a temperature given
     ====== =====================================================================
 
     Parameters
@@ -78,6 +86,10 @@ def condition_ranges(
         whose new and worn ranges are that number [-].
     liner : Liner or None
         Liner of the cable, from :data:`~cableroute.hardware.liners.LINERS`; None if not known.
+    coldest : float or None
+        Lowest temperature it works at; None if not given [degC].
+    lubricant : str or None
+        What it runs in, of :data:`~cableroute.hardware.lubricants.LUBRICANTS`; None if not known.
 
     Returns
     -------
@@ -87,7 +99,7 @@ def condition_ranges(
     Raises
     ------
     CableRouteError
-        For a range that is not 0 <= low <= high < 2.
+        For a range that is not 0 <= low <= high < 2; a lubricant or temperature that cannot be.
 
     Notes
     -----
@@ -100,8 +112,8 @@ def condition_ranges(
     to 0.15, dry 0.5 to 0.8 (from memory: Marks; Bowden and Tabor).
 
     No factor covers what capstan leaves out at low loads: in two girders the loss of prestressing
-    tendons was up to 4.3 times the theory at low stress [1]_. Add the zero-load drag
-    (:mod:`cableroute.mechanics.drag`), which is in proportion to friction.
+    tendons was up to 4.3 times the theory at low stress [1]_. Add the drag without
+    load (:mod:`cableroute.mechanics.stiff_core`), which grows with friction.
 
     References
     ----------
@@ -129,11 +141,7 @@ def condition_ranges(
             f"grit and old grease, {DIRTY:g} times worn; {_PRACTICE}",
         ),
         ("dry", dry, dry_note),
-        (
-            "cold",
-            (COLD * low, COLD * high),
-            f"grease stiff from cold, {COLD:g} times the range given; {_PRACTICE}",
-        ),
+        ("cold", *_cold((low, high), coldest, lubricant)),
     )
     return tuple(_condition(name, span, note, given=high) for name, span, note in states)
 
@@ -143,6 +151,23 @@ def _condition(name: str, span: tuple[float, float], note: str, *, given: float)
     low, high = (min(end, CEILING) for end in span)
     from_nothing = float("inf") if high else 1.0
     return Condition(name, low, high, high / given if given else from_nothing, note)
+
+
+def _cold(
+    friction: tuple[float, float], coldest: float | None, lubricant: str | None
+) -> tuple[tuple[float, float], str]:
+    """Return the cold range of a friction, and where it comes from."""
+    low, high = friction
+    if coldest is None:
+        note = f"grease stiff from cold, {COLD:g} times the range given; {_PRACTICE}"
+        return (COLD * low, COLD * high), note
+    factor = cold_factor(coldest, lubricant=lubricant)
+    known = LUBRICANTS[lubricant] if lubricant else None
+    what = known.title if known else "lubricant not known, from a dry liner to mineral grease"
+    source = known.provenance if known else LUBRICANTS["mineral-2"].provenance
+    ends = (float(factor.low), float(factor.high))
+    note = f"at {coldest:g} degC, {what}: {ends[0]:.2g} to {ends[1]:.2g} times the range; {source}"
+    return (ends[0] * low, ends[1] * high), note
 
 
 def _dry(low: float, high: float, liner: Liner | None) -> tuple[tuple[float, float], str]:

@@ -2,16 +2,15 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from numpy.typing import ArrayLike
 
+from cableroute.arrays import Array
 from cableroute.errors import CableRouteError
+from cableroute.frozen import frozen
 from cableroute.mechanics.capstan import check_above_zero, check_not_negative
-from cableroute.route.pieces import Array
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class AnchorLoad:
     """What the conduit asks of one of its anchors, along the run.
 

@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
-from numpy.typing import ArrayLike, NDArray
+from numpy.typing import ArrayLike
 
+from cableroute.arrays import Array, BoolArray
 from cableroute.errors import CableRouteError
+from cableroute.frozen import frozen
 from cableroute.mechanics._friction_fit import CONFIDENCE, Fit, model
 from cableroute.mechanics.capstan import check_not_negative
-from cableroute.route.pieces import Array
 
 #: A spring scale's own doubt: a step of its dial [N] and a share of its reading [-]. Only their
 #: proportion counts, as the readings' scatter is estimated. Common practice, no source.
@@ -20,7 +19,7 @@ SCALE_SHARE = 0.02
 MOST_LEFT_OUT = 0.25
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@frozen(eq=False)
 class Calibration:
     r"""Capstan with a constant drag, fitted to spring-scale readings.
 
@@ -62,7 +61,7 @@ class Calibration:
     friction_interval: tuple[float, float]
     drag: float
     drag_interval: tuple[float, float]
-    used: NDArray[np.bool_]
+    used: BoolArray
     studentised: Array
     limit: float
     scatter: float
@@ -100,8 +99,8 @@ class Calibration:
 
     @property
     def explained(self) -> bool:
-        """Whether capstan with a constant drag accounts for the readings."""
-        return self.r_squared >= 0.9 and not self.patterns and self.friction_interval[1] > 0.0
+        """Whether capstan with a constant drag accounts for the readings, with a friction there is."""
+        return self.r_squared >= 0.9 and not self.patterns and self.friction >= 0.0
 
 
 def calibrate_friction(
@@ -189,7 +188,7 @@ def _data(wrap: ArrayLike, load: ArrayLike, hand: ArrayLike, doubt: ArrayLike | 
     return np.stack(columns, axis=1)
 
 
-def _result(data: Array, used: NDArray[np.bool_], fit: Fit, studentised: Array) -> Calibration:
+def _result(data: Array, used: BoolArray, fit: Fit, studentised: Array) -> Calibration:
     kept = data[used]
     wrap, load, hand, doubt = kept.T
     spread = hand - np.average(hand, weights=doubt**-2)

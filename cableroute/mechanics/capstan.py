@@ -5,8 +5,8 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import ArrayLike
 
+from cableroute.arrays import Array
 from cableroute.errors import CableRouteError
-from cableroute.route.pieces import Array
 
 
 def capstan_ratio(wrap: ArrayLike, *, friction: ArrayLike) -> Array:

@@ -3,23 +3,26 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import ArrayLike, NDArray
+from numpy.typing import ArrayLike
 
-from cableroute.errors import CableRouteError
+from cableroute.arrays import Array, BoolArray, IntArray
+from cableroute.errors import CableRouteError, GeometryError
+from cableroute.frozen import frozen
 from cableroute.mechanics._bends import Bends, find_bends, greatest_over
 from cableroute.mechanics.anchors import AnchorLoad
 from cableroute.mechanics.capstan import check_above_zero
-from cableroute.mechanics.clips import clip_forces, spring_back, turning_force
-from cableroute.route.pieces import Array, Route
+from cableroute.mechanics.clips import spring_back, turning_force
+from cableroute.route.pieces import Route
 
 #: A suggested clip stands this far beyond the end of its bend: common practice, no source [mm].
 BESIDE = 25.0
+#: More clips than this are a slip of the unit; a kilometre takes 1640 of them [-].
+MOST_CLIPS = 5000
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@frozen(eq=False)
 class Clip:
     """One place where the conduit is held, or should be.
 
@@ -121,14 +124,14 @@ def clip_list(
     """
     widest = float(check_above_zero(spacing, name="clip spacing"))
     bends = find_bends(route)
-    vertices, held = _held(route, fixes)
+    places, held = _held(route, fixes)
     beside, corners = _beside(bends, held)
     filling = _filling(np.sort(np.concatenate((held, beside))), widest)
     at = np.concatenate((held, beside, filling))
     order = np.argsort(at, kind="stable")
     at = at[order]
-    kinds = [_fix(route, fixes, v) for v in vertices] + ["suggested"] * (len(at) - len(held))
-    owners = np.concatenate((vertices, corners + 1, np.full(len(filling), -1)))[order]
+    kinds = [_fix(route, fixes, i) for i in places] + ["suggested"] * (len(at) - len(held))
+    owners = np.concatenate((places, route.owners[corners + 1], np.full(len(filling), -1)))[order]
     force, direction = _turning(
         at, bends, pull=_at_corners(route, pull), push=_at_corners(route, push)
     )
@@ -149,7 +152,7 @@ def clip_list(
     )
 
 
-def unclipped_bends(route: Route, *, fixes: Sequence[str | None] = ()) -> NDArray[np.intp]:
+def unclipped_bends(route: Route, *, fixes: Sequence[str | None] = ()) -> IntArray:
     """Return the corners of the bends that neither a clip nor an anchor holds.
 
     A bend is held by one on it, or as far from it as its radius (50 to 150 mm).
@@ -185,29 +188,31 @@ def unclipped_bends(route: Route, *, fixes: Sequence[str | None] = ()) -> NDArra
 # -- places ------------------------------------------------------------------------------------
 
 
-def _fix(route: Route, fixes: Sequence[str | None], vertex: int) -> str | None:
-    """How a point of the fitted route is held; its ends always are."""
-    if vertex in (0, len(route.points) - 1):
+def _fix(route: Route, fixes: Sequence[str | None], place: int) -> str | None:
+    """How one of the distinct points is held; the ends always are."""
+    if place in (0, len(route.kept) - 1):
         return "anchor"
-    point = int(route.kept[vertex])
+    point = int(route.kept[place])
     return fixes[point] if point < len(fixes) else None
 
 
-def _held(route: Route, fixes: Sequence[str | None]) -> tuple[NDArray[np.intp], Array]:
-    """Points of the fitted route that are held, and where along the run."""
-    middles = clip_forces(route, pull=0.0).at
-    along = np.concatenate(([0.0], middles, [float(route.length)]))
-    held = np.flatnonzero([_fix(route, fixes, v) is not None for v in range(len(along))])
+def _held(route: Route, fixes: Sequence[str | None]) -> tuple[IntArray, Array]:
+    """Distinct points that are held, and where along the run."""
+    along = route.stations
+    points = np.array([i for i, fix in enumerate(fixes) if fix is not None], dtype=np.intp)
+    fixed = np.isin(route.kept, points)
+    fixed[[0, -1]] = True
+    held = np.flatnonzero(fixed)
     return held, along[held]
 
 
-def _bare(bends: Bends, held: Array) -> NDArray[np.bool_]:
+def _bare(bends: Bends, held: Array) -> BoolArray:
     """Bends that none of the clips is on or near."""
     first, stop = bends.clips_near(np.sort(held))
     return np.asarray(first == stop)
 
 
-def _beside(bends: Bends, held: Array) -> tuple[Array, NDArray[np.intp]]:
+def _beside(bends: Bends, held: Array) -> tuple[Array, IntArray]:
     """One clip on each side of bends that have none, and the corner each belongs to."""
     bare = _bare(bends, held)
     gaps = np.full(len(bends.turn) + 1, np.inf)
@@ -215,24 +220,31 @@ def _beside(bends: Bends, held: Array) -> tuple[Array, NDArray[np.intp]]:
     step = np.where(gaps <= 4.0 * BESIDE, 0.5 * gaps, BESIDE)  # or one for both bends
     sides = np.concatenate((bends.start - step[:-1], bends.end + step[1:]))
     sides, corners = sides[np.tile(bare, 2)], np.tile(bends.middle[bare], 2)
-    _, once = np.unique(sides.round(6), return_index=True)
+    places = sides.round(6)
+    order = np.argsort(places, kind="stable")  # np.unique would import masked arrays, for 10 ms
+    once = order[np.diff(places[order], prepend=-np.inf) > 0.0]
     return sides[once], corners[once]
 
 
 def _filling(at: Array, spacing: float) -> Array:
     """Clips that split every gap wider than the spacing into even parts."""
     gaps = np.diff(at)
-    more = np.maximum(np.ceil(gaps / spacing - 1e-9).astype(np.intp) - 1, 0)
+    more = np.maximum(np.ceil(gaps / max(spacing, 1e-6) - 1e-9).astype(np.intp) - 1, 0)
+    if more.sum() > MOST_CLIPS:
+        raise GeometryError(
+            f"expected a run that {MOST_CLIPS} clips can hold, got {gaps.sum() / 1e3:.4g} m that needs "
+            f"one every {spacing:.3g} mm; see the units of its points and of its conduit"
+        )
     gap = np.repeat(np.arange(len(gaps)), more)
     number = np.arange(len(gap)) - np.repeat(np.cumsum(more) - more, more) + 1
     filling: Array = at[gap] + gaps[gap] * number / (more[gap] + 1)
     return filling
 
 
-def _name(route: Route, names: Sequence[str], vertex: int) -> str:
-    if vertex < 0:
+def _name(route: Route, names: Sequence[str], place: int) -> str:
+    if place < 0:
         return ""
-    point = int(route.kept[vertex])
+    point = int(route.kept[place])
     return names[point] if point < len(names) else f"point {point + 1}"
 
 

@@ -1,12 +1,12 @@
-"""How far apart clips may stand: by the sag between them, and by what folds a bare conduit."""
+"""How far apart clips may stand, by the sag between them."""
 
 from __future__ import annotations
 
 import numpy as np
 from numpy.typing import ArrayLike
 
+from cableroute.arrays import Array
 from cableroute.mechanics.capstan import check_above_zero, check_not_negative
-from cableroute.route.pieces import Array
 from cableroute.units import MM_PER_UNIT
 
 #: Widest spacing of supports for electric cables, 24 in: AC 43.13-1B, paragraph 11-96a [mm]. It
@@ -61,45 +61,3 @@ def widest_spacing(
     with np.errstate(divide="ignore"):
         free = (384.0 * EI * f / check_not_negative(weight, name="weight")) ** 0.25
     return np.minimum(free, WIRING_SPACING)
-
-
-def bare_conduit_span(force: ArrayLike, *, conduit_stiffness: ArrayLike) -> Array:
-    r"""Return the span at which a bare conduit under a thrust folds, :math:`\pi\sqrt{EI/F}`.
-
-    Parameters
-    ----------
-    force : array-like
-        Compression of the conduit [N].
-    conduit_stiffness : array-like
-        EI of the conduit [N*mm^2].
-
-    Returns
-    -------
-    ndarray
-        Span between clips that hold no direction; infinite without a force [mm].
-
-    Raises
-    ------
-    CableRouteError
-        For a negative force, or a stiffness that is not above zero.
-
-    Notes
-    -----
-    Only for a conduit whose core does not run inside it, or that is pressed by something else
-    than its own core. With the core inside it is no limit: the core's pull follows the bow and
-    undoes it.
-
-    References
-    ----------
-    .. [1] Timoshenko, Gere, Theory of Elastic Stability, 2nd ed., section 2.1 (from memory):
-       Euler's column, both ends pinned.
-
-    Examples
-    --------
-    >>> float(bare_conduit_span(100.0, conduit_stiffness=150e3).round(1))
-    121.7
-    """
-    F = check_not_negative(force, name="thrust")
-    with np.errstate(divide="ignore"):
-        span: Array = np.pi * np.sqrt(check_above_zero(conduit_stiffness, name="stiffness") / F)
-    return span

@@ -11,89 +11,13 @@ out of its bend: :func:`spring_back`.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 from numpy.typing import ArrayLike
 
+from cableroute.arrays import Array
 from cableroute.errors import CableRouteError
 from cableroute.mechanics.capstan import check_above_zero, check_not_negative
-from cableroute.route.pieces import STRAIGHT, Array, Route
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class ClipForces:
-    """Where each bend has its middle and what a clip there holds if it alone takes the turn.
-
-    Parameters
-    ----------
-    at : ndarray, shape (..., m - 2)
-        Middle of each bend along the run from the hand end [mm].
-    point : ndarray, shape (..., m - 2, 3)
-        The conduit's centreline there [mm].
-    inward : ndarray, shape (..., m - 2, 3)
-        Unit vector towards the centre of the bend, zero where there is none: where the clip is
-        pressed when the core is pulled, and by spring-back; when pushed, the other way [-].
-    pull : ndarray, shape (..., m - 2)
-        Upper bound when the core is pulled [N].
-    push : ndarray, shape (..., m - 2)
-        Upper bound when the core is pushed [N].
-    """
-
-    at: Array
-    point: Array
-    inward: Array
-    pull: Array
-    push: Array
-
-
-def clip_forces(route: Route, *, pull: ArrayLike, push: ArrayLike = 0.0) -> ClipForces:
-    r"""Return the upper bound of the force on a clip at each corner, with place and direction.
-
-    The middle of an arc lies :math:`R \tan(\theta/2) \tan(\theta/4)` inwards of its corner point;
-    the bound is :math:`2F \sin(\theta/2)`, of :func:`turning_force`.
-
-    Parameters
-    ----------
-    route : Route
-        One route, or a batch.
-    pull : array-like
-        Pull on the core at each corner, at its hand side [N]; one number, or shape (..., m - 2).
-    push : array-like
-        Push on the core there, 0 for a cable that only pulls [N].
-
-    Returns
-    -------
-    ClipForces
-        One entry a corner.
-
-    Raises
-    ------
-    CableRouteError
-        For a force below zero or not a number.
-
-    Examples
-    --------
-    >>> from cableroute.route.fillet import fit_arcs
-    >>> route = fit_arcs([[0, 0, 0], [400, 0, 0], [400, 300, 0]], min_bend_radius=100)
-    >>> forces = clip_forces(route, pull=100.0)
-    >>> forces.pull.round(1), forces.at.round(1), forces.inward.round(2)
-    (array([141.4]), array([378.5]), array([[-0.71,  0.71,  0.  ]]))
-    """
-    turns = route.turns
-    chords = np.diff(route.directions, axis=-2)
-    bent = turns > STRAIGHT
-    size = np.where(bent, 2.0 * np.sin(0.5 * turns), 1.0)[..., None]
-    inward = np.where(bent[..., None], chords / size, 0.0)
-    ends = np.cumsum(route.straights[..., :-1] + route.arc_lengths, axis=-1)
-    depth = route.tangents * np.tan(0.25 * turns)
-    return ClipForces(
-        at=ends - 0.5 * route.arc_lengths,
-        point=route.points[..., 1:-1, :] + depth[..., None] * inward,
-        inward=inward,
-        pull=turning_force(pull, turn=turns),
-        push=turning_force(push, turn=turns),
-    )
+from cableroute.route.pieces import STRAIGHT
 
 
 def turning_force(force: ArrayLike, *, turn: ArrayLike) -> Array:

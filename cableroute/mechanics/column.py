@@ -2,16 +2,12 @@
 
 from __future__ import annotations
 
-from typing import Literal
-
 import numpy as np
 from numpy.typing import ArrayLike
 
+from cableroute.arrays import Array
 from cableroute.errors import CableRouteError
 from cableroute.mechanics.capstan import check_above_zero, check_not_negative
-from cableroute.route.pieces import Array
-
-EndCondition = Literal["free", "pinned", "fixed-pinned", "fixed"]
 
 #: End-condition constant C, recommended values (Shigley, Mechanical Engineering Design, 9th ed.,
 #: table 4-2, p. 184). In theory the last two are 2 and 4, which needs ends that do not give.

@@ -2,21 +2,21 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import isfinite
 
 import numpy as np
 from numpy.typing import ArrayLike
 
+from cableroute.arrays import Array
 from cableroute.errors import CableRouteError
+from cableroute.frozen import frozen
 from cableroute.mechanics.capstan import check_not_negative
-from cableroute.route.pieces import Array
 
 #: Places per detent at which its force is looked at; the crest is met to 3e-5 of the depth.
 _PLACES = 401
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Detent:
     """A place that the far end clicks into.
 
@@ -72,7 +72,7 @@ class Detent:
         return np.linspace(self.at - self.width, self.at + self.width, _PLACES)
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class FarLoad:
     """What the far end resists with; pulling is travel above zero.
 
@@ -188,4 +188,4 @@ class FarLoad:
         rest = np.array([np.nextafter(0.0, -1.0), 0.0])  # the preload changes its side here
         every = np.concatenate([rest, *(detent.places() for detent in self.detents)])
         inside = every[(every > low) & (every < high)]
-        return np.unique(np.concatenate(([low], inside, [high])))
+        return np.array(sorted({low, *inside.tolist(), high}))

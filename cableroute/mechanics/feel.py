@@ -6,13 +6,14 @@ from math import isfinite
 
 import numpy as np
 
+from cableroute.arrays import Array
 from cableroute.errors import CableRouteError, GeometryError
-from cableroute.mechanics._core import Core, State, cut_core
-from cableroute.mechanics._front import Stroke, stroke
+from cableroute.mechanics._elastic_core import Core, State, cut_core
+from cableroute.mechanics._slip_front import Stroke, stroke
 from cableroute.mechanics.capstan import check_friction, check_not_negative
 from cableroute.mechanics.far_load import FarLoad
 from cableroute.mechanics.felt import FeelLoop, FeltDetent
-from cableroute.route.pieces import Array, Route
+from cableroute.route.pieces import Route
 
 #: Friction times wrap beyond which nothing gets through: a hand force 10^13 times the load [-].
 MOST_EXPONENT = 30.0

@@ -2,18 +2,17 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 
+from cableroute.arrays import Array
+from cableroute.frozen import frozen
 from cableroute.mechanics.capstan import check_not_negative
-from cableroute.route.pieces import Array
 
 #: What comes back to within this share of its reach has come back; our choice [-].
 AT_REST = 0.01
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class FeltDetent:
     """A detent as it is felt when the hand pulls the far end out of it.
 
@@ -39,7 +38,7 @@ class FeltDetent:
     snaps: bool
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@frozen(eq=False)
 class FeelLoop:
     """One full cycle of the hand, as it repeats: first pulling, then back.
 

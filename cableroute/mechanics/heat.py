@@ -6,10 +6,10 @@ from math import isfinite
 
 from numpy.typing import ArrayLike
 
+from cableroute.arrays import Array
 from cableroute.errors import CableRouteError
 from cableroute.hardware.liners import STEEL_EXPANSION
 from cableroute.mechanics.capstan import check_not_negative
-from cableroute.route.pieces import Array
 from cableroute.units import ABSOLUTE_ZERO
 
 

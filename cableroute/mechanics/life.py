@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
-from numpy.typing import ArrayLike, NDArray
+from numpy.typing import ArrayLike
 
+from cableroute.arrays import Array, BoolArray, TextArray
+from cableroute.frozen import frozen
 from cableroute.mechanics.capstan import check_not_negative
 from cableroute.mechanics.stress import check_strength
-from cableroute.route.pieces import Array
 
 #: Load over breaking load, and the least sheave diameter over rope diameter for it [-].
 #: MIL-F-18372(Aer), table before 3.1.1.17.8.
@@ -20,7 +19,7 @@ SHEAVE_TABLE = ((0.01, 0.10, 0.20), (10.0, 20.0, 28.0))
 MILLION_BENDS, HUNDRED_THOUSAND_BENDS = 0.50, 0.53
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@frozen(eq=False)
 class SheaveRatio:
     """Least bend diameter over core diameter.
 
@@ -33,7 +32,7 @@ class SheaveRatio:
     """
 
     least: Array
-    extrapolated: NDArray[np.bool_]
+    extrapolated: BoolArray
 
 
 def sheave_ratio(load_share: ArrayLike) -> SheaveRatio:
@@ -135,7 +134,7 @@ def fatigue_share(
 
 def fatigue_band(
     stress_range: ArrayLike, *, strength: ArrayLike, mean: ArrayLike | None = None
-) -> NDArray[np.str_]:
+) -> TextArray:
     """Return how long a wire flexed through a bend may last: ``long``, ``limited`` or ``short``.
 
     ``long`` up to a share of 0.50 (:func:`fatigue_share`), at which spring wire bears a million

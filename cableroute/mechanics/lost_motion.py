@@ -2,18 +2,21 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 from numpy.typing import ArrayLike
 
+from cableroute.arrays import Array
 from cableroute.errors import CableRouteError
-from cableroute.mechanics._means import mean_growth
+from cableroute.frozen import frozen
+from cableroute.mechanics._exponential_means import mean_growth
 from cableroute.mechanics.capstan import check_friction, check_not_negative
-from cableroute.route.pieces import Array, Route
+from cableroute.route.pieces import Route
+
+#: Clearance of a worn liner over that of a new one: common practice, no source [-].
+WORN = 2.0
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class LostMotion:
     """Travel lost between the hand and the far end.
 
@@ -32,6 +35,12 @@ class LostMotion:
     other_way : float or None
         What core, conduit and brackets give at the other end of the travel, pushed or pulled by
         the other core; None for a cable that a spring brings back, or that locks up [mm].
+    shift : tuple of float or None
+        The conduit curling under a core that lies off its axis
+        (:func:`~cableroute.mechanics.conduit_shift.conduit_shift`), least and most, both ways; None
+        where its bending stiffness is not known [mm].
+    worn : float
+        What a worn liner adds to the crossing; not in the sums [mm].
     """
 
     clearance: float
@@ -40,6 +49,8 @@ class LostMotion:
     hysteresis: float
     bracket: float | None = None
     other_way: float | None = None
+    shift: tuple[float, float] | None = None
+    worn: float = 0.0
 
     @property
     def parts(self) -> dict[str, float]:
@@ -52,6 +63,7 @@ class LostMotion:
             "clearance": self.clearance,
             "core stretch": self.stretch,
             "conduit": self.conduit,
+            "conduit curling": self.shift[1] if self.shift else None,
             "friction": self.hysteresis if self.other_way is None else None,
             "brackets": self.bracket,
             "stretch the other way": self.other_way,
@@ -64,9 +76,19 @@ class LostMotion:
         return sum(self.parts.values())
 
     @property
+    def total_worn(self) -> float:
+        """The same with a worn liner [mm]."""
+        return self.total + self.worn
+
+    @property
     def one_way(self) -> float:
-        """What is lost between no load and the pull, and at a reversal under it [mm]."""
-        known = (self.conduit or 0.0) + (self.bracket or 0.0)
+        """What is lost between no load and the pull, and at a reversal under it [mm].
+
+        A conduit's curling is in it for both ways: small, and on the safe side.
+        """
+        known = (
+            (self.conduit or 0.0) + (self.bracket or 0.0) + (self.shift[1] if self.shift else 0.0)
+        )
         return self.clearance + self.stretch + known + self.hysteresis
 
 
@@ -95,6 +117,44 @@ def clearance_travel(wrap: ArrayLike, *, clearance: ArrayLike) -> Array:
     """
     travel: Array = check_not_negative(clearance, name="clearance") * np.asarray(wrap)
     return travel
+
+
+def worn_clearance(clearance: ArrayLike, *, factor: float = WORN) -> Array:
+    r"""Return the clearance of a liner new and worn; travel lost to it grows in proportion.
+
+    Parameters
+    ----------
+    clearance : array-like, shape (...)
+        Diametral clearance, new [mm].
+    factor : float
+        Worn clearance over new, 1 or more; the default is common practice, no source [-].
+
+    Returns
+    -------
+    ndarray, shape (..., 2)
+        New and worn [mm].
+
+    Raises
+    ------
+    CableRouteError
+        For a negative clearance or a factor below 1.
+
+    Notes
+    -----
+    The worn end is the unsafe one for lost motion and for snaking, the new one for the drag of a
+    stiff core.
+
+    Examples
+    --------
+    >>> worn_clearance(0.5).tolist()
+    [0.5, 1.0]
+    >>> clearance_travel(np.pi, clearance=worn_clearance(0.5)).round(2).tolist()
+    [1.57, 3.14]
+    """
+    if not 1.0 <= factor < np.inf:
+        raise CableRouteError(f"worn clearance over new: expected 1 or more, got {factor!r}")
+    new = check_not_negative(clearance, name="clearance")
+    return np.stack([new, factor * new], axis=-1)
 
 
 def pull_integral(route: Route, *, load: ArrayLike, friction: ArrayLike) -> Array:

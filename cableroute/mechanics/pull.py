@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-
 import numpy as np
 from numpy.typing import ArrayLike
 
+from cableroute.arrays import Array
 from cableroute.mechanics.capstan import capstan_ratio, check_friction, check_not_negative
-from cableroute.mechanics.chain import march
-from cableroute.route.pieces import Array, Route
+from cableroute.mechanics.chain import MANY, march, piece_by_piece
+from cableroute.route.pieces import Route
 from cableroute.route.segments import bend_normals
 
 #: Runge-Kutta steps across each bend: 2e-9 relative for a half turn at friction 0.4, less below,
@@ -17,6 +16,8 @@ from cableroute.route.segments import bend_normals
 BEND_STEPS = 64
 #: The same where the core is so taut that weight cannot lift it off its wall: within 1e-8 of the former.
 TAUT_STEPS = 12
+#: What stands for a wall force of none, to divide by [N].
+_NO_WALL = 1e-300
 #: Tension over the weight of a radius of core from which on it is that taut [-].
 TAUT = 20.0
 
@@ -119,66 +120,90 @@ def pull_forces(route: Route, *, load: ArrayLike, friction: ArrayLike, weight: A
     least = np.min(far, initial=np.inf) - np.max(w * route.legs.sum(-1)[..., None], initial=0.0)
     taut = least > TAUT * np.max(w * radii, initial=0.0)
     steps = TAUT_STEPS if taut else BEND_STEPS
-    turn_step = turns / steps
-    rates = _bend_rates(
-        turns, steps, mu=mu, pull=w * radii, tangent_z=rise[..., :-1], normal_z=normal_z
-    )
+    turn_step, pull, tangent_z = turns / steps, w * radii, rise[..., :-1]
+    start = np.broadcast_to(far, shape)
+    if start.size >= MANY:
+
+        def leaving(k: int, entering: Array) -> Array:
+            i = k // 2
+            if not k % 2:
+                gained: Array = entering + line_gain[..., i]
+                return gained
+            own = _weights(
+                turn_step[..., i], steps, pull[..., i], tangent_z[..., i], normal_z[..., i]
+            )
+            return _around_bend(entering, turn_step[..., i], mu[..., 0], own, sloped=False)[0]
+
+        return piece_by_piece(start, leaving, pieces=pieces)[..., ::-1]
+
+    weights = _weights(turn_step, steps, pull, tangent_z, normal_z)
 
     def step(entering: Array) -> tuple[Array, Array]:
         leaving, slope = np.empty_like(entering), np.ones_like(entering)
         leaving[..., 0::2] = entering[..., 0::2] + line_gain
         leaving[..., 1::2], slope[..., 1::2] = _around_bend(
-            entering[..., 1::2], turn_step, mu, rates, steps
+            entering[..., 1::2], turn_step, mu, weights, sloped=True
         )
         return leaving, slope
 
-    return march(np.broadcast_to(far, shape), step, pieces=pieces)[..., ::-1]
+    guess = _without_weight(start, mu * turns, pieces=pieces)
+    return march(start, step, pieces=pieces, guess=guess)[..., ::-1]
 
 
-_Rates = Callable[[int, Array], tuple[Array, Array]]
+def _without_weight(start: Array, exponent: Array, *, pieces: int) -> Array:
+    """Tension entering each piece by the capstan law alone, next to which weight is little."""
+    grown = np.zeros((*start.shape, pieces))
+    grown[..., 2::2] = np.cumsum(np.broadcast_to(exponent, grown[..., 1::2].shape), axis=-1)
+    grown[..., 1::2] = grown[..., 0:-1:2]
+    with np.errstate(over="ignore"):  # told by the march
+        guess: Array = start[..., None] * np.exp(grown)
+    return guess
 
 
-def _bend_rates(
-    turns: Array, steps: int, *, mu: Array, pull: Array, tangent_z: Array, normal_z: Array
-) -> _Rates:
-    """Return the rate of tension and its slope at half steps of the bends; ``pull`` is w R [N]."""
-    angle = turns * np.linspace(0.0, 1.0, 2 * steps + 1).reshape(-1, *(1,) * turns.ndim)
-    cos, sin = np.cos(angle), np.sin(angle)
-    inward_weight = pull * (cos * normal_z - sin * tangent_z)
-    climb = pull * (cos * tangent_z + sin * normal_z)
-    aside = pull**2 * np.maximum(0.0, 1.0 - tangent_z**2 - normal_z**2)
+#: Weight inward and along at half steps of bends, first axis, and aside [N].
+_Weights = tuple[Array, Array, Array]
 
-    def rates(half_step: int, tension: Array) -> tuple[Array, Array]:
-        inward = tension - inward_weight[half_step]
-        wall = np.sqrt(inward * inward + aside)
-        share = inward / np.where(wall > 0.0, wall, 1.0)
-        return mu * wall + climb[half_step], mu * share
 
-    return rates
+def _weights(
+    turn_step: Array, steps: int, pull: Array, tangent_z: Array, normal_z: Array
+) -> _Weights:
+    """Weight of a radius of core in bends; ``pull`` is w R [N]."""
+    # turned on by half a step each time: a cosine for each place costs far more
+    half = np.exp(0.5j * turn_step)
+    at = pull * (normal_z + 1j * tangent_z)
+    places = np.empty((2 * steps + 1, *at.shape), dtype=np.complex128)
+    places[0] = at
+    for i in range(2 * steps):
+        np.multiply(places[i], half, out=places[i + 1])
+    aside: Array = pull**2 * np.maximum(0.0, 1.0 - tangent_z**2 - normal_z**2)
+    return np.ascontiguousarray(places.real), np.ascontiguousarray(places.imag), aside
 
 
 def _around_bend(
-    entering: Array, h: Array, mu: Array, rates: _Rates, steps: int
+    entering: Array, h: Array, mu: Array, weights: _Weights, *, sloped: bool
 ) -> tuple[Array, Array]:
-    """Tension leaving each bend, and its slope in the tension entering.
+    """Tension leaving each bend, and its slope in the tension entering, 1 where that is not asked.
 
     The capstan factor of each step is exact (an integrating factor), so that only what weight adds
     is left to the Runge-Kutta rule.
     """
-    tension, growth = entering, np.zeros_like(entering)
+    inward, climb, aside = weights
+    tension, growth = entering, np.zeros(())
     half = np.exp(0.5 * mu * h)
     whole = half * half
 
-    def weighed(half_step: int, at: Array) -> tuple[Array, Array]:
-        rate, slope = rates(half_step, at)
-        return rate - mu * at, slope
+    def weighed(at: int, tension: Array) -> tuple[Array, Array]:
+        pressing = tension - inward[at]
+        wall = np.sqrt(pressing * pressing + aside)
+        slope = mu * (pressing / np.maximum(wall, _NO_WALL)) if sloped else growth
+        return mu * (wall - tension) + climb[at], slope
 
-    for i in range(0, 2 * steps, 2):
+    for i in range(0, len(inward) - 1, 2):
         k1, j1 = weighed(i, tension)
         k2, j2 = weighed(i + 1, half * (tension + 0.5 * h * k1))
         k3, j3 = weighed(i + 1, half * tension + 0.5 * h * k2)
         k4, j4 = weighed(i + 2, whole * tension + half * h * k3)
         gain = h / 6.0 * (whole * k1 + 2.0 * half * (k2 + k3) + k4)
         tension = whole * tension + gain
-        growth = growth + h / 6.0 * (j1 + 2.0 * j2 + 2.0 * j3 + j4)
+        growth = growth + h / 6.0 * (j1 + 2.0 * j2 + 2.0 * j3 + j4) if sloped else growth
     return tension, np.exp(growth)

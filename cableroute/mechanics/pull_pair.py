@@ -18,17 +18,17 @@ so the two stretches always add up to what they were as assembled, when both cor
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 from numpy.typing import ArrayLike
 
+from cableroute.arrays import Array
+from cableroute.frozen import frozen
 from cableroute.mechanics._pair_sums import slack_tension, sums
 from cableroute.mechanics.capstan import capstan_ratio, check_not_negative
-from cableroute.route.pieces import Array, Route
+from cableroute.route.pieces import Route
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@frozen(eq=False)
 class PullPair:
     """Tensions of a pair that moves its load, one value for each member of a batch.
 

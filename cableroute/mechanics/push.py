@@ -5,10 +5,11 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import ArrayLike
 
+from cableroute.arrays import Array
 from cableroute.errors import CableRouteError
 from cableroute.mechanics.capstan import check_friction, check_not_negative
-from cableroute.mechanics.chain import march
-from cableroute.route.pieces import Array, Route
+from cableroute.mechanics.chain import MANY, march, piece_by_piece
+from cableroute.route.pieces import Route
 
 #: Friction times wrap beyond which no push gets through: e^600 times the load [-].
 MOST_EXPONENT = 600.0
@@ -185,20 +186,46 @@ def push_forces(
     def step(entering: Array) -> tuple[Array, Array]:
         leaving, slope = np.empty_like(entering), np.ones_like(entering)
         leaving[..., 0::2] = entering[..., 0::2] - line_fall
-        leaving[..., 1::2], slope[..., 1::2] = _around_bend(entering[..., 1::2], onset, exponent)
+        leaving[..., 1::2], slope[..., 1::2] = around_bend(entering[..., 1::2], onset, exponent)
         return leaving, slope
+
+    def leaving(k: int, entering: Array) -> Array:
+        i = k // 2
+        if k % 2:
+            return around_bend(entering, onset[..., i], exponent[..., i])[0]
+        fallen: Array = entering - line_fall[..., i]
+        return fallen
 
     pushed = np.broadcast_to(far, shape)
     start = 1.0 / np.where(pushed > 0.0, pushed, 1.0)
-    y = march(start, step, pieces=2 * route.legs.shape[-1] - 1)[..., ::-1]
+    pieces = 2 * route.legs.shape[-1] - 1
+    if start.size < MANY:
+        y = march(start, step, pieces=pieces)[..., ::-1]
+    else:
+        y = piece_by_piece(start, leaving, pieces=pieces)[..., ::-1]
     locked = (y <= 0.0) | beyond
     with np.errstate(over="ignore"):  # next to none is as good as none
         force = np.where(locked, np.inf, 1.0 / np.where(locked, 1.0, y))
     return np.where(pushed[..., None] > 0.0, force, 0.0)
 
 
-def _around_bend(y: Array, onset: Array, exponent: Array) -> tuple[Array, Array]:
-    """``1/F`` leaving each bend and its slope; ``onset`` is ``1/F_s``, ``exponent`` mu*turn."""
+def around_bend(y: Array, onset: Array, exponent: Array) -> tuple[Array, Array]:
+    """Return ``1/F`` leaving each bend towards the hand, and its slope.
+
+    Parameters
+    ----------
+    y : ndarray
+        ``1/F`` entering it [1/N].
+    onset : ndarray
+        ``1/F_s``, that of the snaking onset [1/N].
+    exponent : ndarray
+        Friction times turn [-].
+
+    Returns
+    -------
+    tuple of ndarray
+        ``1/F`` leaving, 0 or below where the core locks up [1/N], and what it gains by that entering.
+    """
     shrink = np.exp(-exponent)
     safe = np.where((y > onset) & (onset > 0.0), y / np.where(onset > 0.0, onset, 1.0), 1.0)
     held = y * shrink >= onset

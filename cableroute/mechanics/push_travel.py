@@ -2,17 +2,17 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 from numpy.typing import ArrayLike
 
+from cableroute.arrays import Array
+from cableroute.frozen import frozen
 from cableroute.mechanics._push_integrals import push_integrals
 from cableroute.mechanics.capstan import check_above_zero
-from cableroute.route.pieces import Array, Route
+from cableroute.route.pieces import Route
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@frozen(eq=False)
 class PushTravel:
     """Travel lost between the hand and the far end while pushing; infinite where the core locks up.
 

@@ -2,17 +2,16 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
-from numpy.typing import ArrayLike, NDArray
+from numpy.typing import ArrayLike
 
+from cableroute.arrays import Array, BoolArray, TextArray
 from cableroute.errors import CableRouteError
+from cableroute.frozen import frozen
 from cableroute.mechanics.capstan import capstan_ratio, check_not_negative
-from cableroute.route.pieces import Array
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@frozen(eq=False)
 class ReturnMargin:
     """What a return spring has to give and what it gives, at the worst place of the stroke.
 
@@ -35,7 +34,7 @@ class ReturnMargin:
     left_at_hand: Array
 
     @property
-    def returns(self) -> NDArray[np.bool_]:
+    def returns(self) -> BoolArray:
         """Whether the spring brings the cable back at all [-]."""
         return np.asarray(self.margin > 1.0)
 
@@ -68,8 +67,9 @@ def return_margin(
         Force of the spring, as it acts on the core at the far end, at n places of the stroke, of
         which the least counts; that of a coil spring is at rest [N].
     drag : array-like, shape (...)
-        Force that moves the unloaded core (:func:`~cableroute.mechanics.drag.zero_load_drag`, or
-        as calibrated), at the same friction [N].
+        Force that moves the unloaded core
+        (:func:`~cableroute.mechanics.stiff_core.unloaded_drag`, or as calibrated), at the same
+        friction [N].
     hand_resistance : array-like, shape (...)
         What the hand lever resists with, at its greatest over the stroke [N].
     far_resistance : array-like, shape (...)
@@ -130,6 +130,126 @@ def return_margin(
         margin=margin,
         left_at_hand=(available - far) / ratio - held,
     )
+
+
+@frozen(eq=False)
+class ReturnBand:
+    """Whether a spring brings a cable back where its drag is a band.
+
+    Parameters
+    ----------
+    slack : ReturnMargin
+        At the low end of the drag: the core's wires free to slide.
+    stiff : ReturnMargin
+        At its high end: the wires locked.
+    most_drag : ndarray
+        Drag at the hand up to which the spring brings the cable back with ``enough`` in hand; below
+        zero where none is little enough [N].
+    enough : float
+        Margin asked for [-].
+    drag_measured : bool
+        Whether the drag is a measurement, whose two ends say the same.
+    """
+
+    slack: ReturnMargin
+    stiff: ReturnMargin
+    most_drag: Array
+    enough: float
+    drag_measured: bool
+
+    @property
+    def certain(self) -> BoolArray:
+        """Whether it comes back with enough in hand even at the high end of the drag [-]."""
+        return np.asarray(self.stiff.margin >= self.enough)
+
+    @property
+    def hopeless(self) -> BoolArray:
+        """Whether it does not come back at all even at the low end of the drag [-]."""
+        return ~self.slack.returns
+
+    @property
+    def decided_by(self) -> TextArray:
+        """What settles it: ``measured drag``, ``stiff end``, ``slack end``, or ``open`` [-].
+
+        Open means that a pass would rest on how the wires of the core lie: a drag read at the hand
+        decides, or else a measured bending stiffness, and until then it is marginal.
+        """
+        ends = np.where(self.hopeless, "slack end", np.where(self.certain, "stiff end", "open"))
+        return np.asarray(np.where(self.drag_measured, "measured drag", ends))
+
+
+def return_band(
+    *,
+    wrap: ArrayLike,
+    friction: ArrayLike,
+    spring: ArrayLike,
+    drag: tuple[ArrayLike, ArrayLike],
+    drag_measured: bool = False,
+    enough: float = 1.0,
+    hand_resistance: ArrayLike = 0.0,
+    far_resistance: ArrayLike = 0.0,
+) -> ReturnBand:
+    r"""Hold a return spring against a drag from the slack to the stiff end of a core's stiffness.
+
+    A pass is one only with a measured drag or at the stiff end. What decides is a drag at the hand
+    above or below
+
+    .. math:: D_{most} = (F_{spring}/k - F_{far})\,e^{-\mu\theta} - F_{hand}
+
+    with :math:`k` the margin asked for.
+
+    Parameters
+    ----------
+    wrap, friction, spring, hand_resistance, far_resistance : array-like
+        As of :func:`return_margin` [rad], [-], [N], [N], [N].
+    drag : tuple of array-like
+        Force that moves the unloaded core, at ``CoreSection.bending_stiffness`` and at
+        ``CoreSection.locked_stiffness``; as measured, the same twice [N].
+    drag_measured : bool
+        Whether it was measured on the cable as laid.
+    enough : float
+        Margin asked for, at least 1 [-].
+
+    Returns
+    -------
+    ReturnBand
+        Both ends and the drag that decides.
+
+    Raises
+    ------
+    CableRouteError
+        As :func:`return_margin`; for a band whose low end is above its high one, or a margin below 1.
+
+    Notes
+    -----
+    Give friction at its high end and of the coldest condition, as for :func:`return_margin`: the
+    band is of the core's stiffness alone.
+
+    Examples
+    --------
+    >>> back = return_band(wrap=2.0, friction=0.15, spring=14.0, drag=(0.8, 27.0), hand_resistance=2)
+    >>> str(back.decided_by), round(float(back.most_drag), 1)
+    ('open', 8.4)
+    """
+    low, high = (check_not_negative(each, name="drag") for each in drag)
+    if not (low <= high).all():
+        raise CableRouteError(f"drag: expected low <= high, got {drag[0]!r} to {drag[1]!r} N")
+    if not enough >= 1.0:
+        raise CableRouteError(f"margin of a return: expected at least 1, got {enough!r}")
+    slack, stiff = (
+        return_margin(
+            wrap=wrap,
+            friction=friction,
+            spring=spring,
+            drag=each,
+            hand_resistance=hand_resistance,
+            far_resistance=far_resistance,
+        )
+        for each in (low, high)
+    )
+    ratio = capstan_ratio(wrap, friction=friction)
+    most = (stiff.available / enough - np.asarray(far_resistance)) / ratio - hand_resistance
+    return ReturnBand(slack, stiff, np.asarray(most), enough, drag_measured)
 
 
 def _least(spring: ArrayLike) -> Array:

@@ -2,20 +2,19 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 from numpy.typing import ArrayLike
 
+from cableroute.arrays import Array
 from cableroute.errors import CableRouteError
+from cableroute.frozen import frozen
 from cableroute.mechanics.capstan import check_above_zero, check_not_negative
 from cableroute.mechanics.construction import CoreSection
 from cableroute.mechanics.push import snaking_onset
 from cableroute.mechanics.wire import bending_stress
-from cableroute.route.pieces import Array
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@frozen(eq=False)
 class WireStress:
     """Stress in the wires of a pulled core, bend by bend.
 
@@ -97,7 +96,7 @@ def wire_stress(
     return WireStress(bending, pull / core.area, check_strength(strength))
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@frozen(eq=False)
 class HelixStress:
     """Stress in the wires of a pushed core.
 
@@ -127,7 +126,7 @@ def helix_stress(
     r"""Work out the stress in the wires of a pushed core.
 
     Compression :math:`F/A`; the moment :math:`Fr/2` of the helix, on straights at any push and in a
-    bend from the snaking onset on; the moment :math:`EI/R` of the bend.
+    bend from the snaking onset on; the bend itself, :math:`E d_w/2R`.
 
     Parameters
     ----------
@@ -152,7 +151,7 @@ def helix_stress(
 
     Notes
     -----
-    Both moments are shared evenly by the wires (:func:`moment_stress`). The helix is taken as wound
+    The helix's moment is shared evenly by the wires (:func:`moment_stress`). The helix is taken as wound
     in full, which is the upper end: short straights and bends just above the onset hold it back.
 
     References
@@ -182,7 +181,7 @@ def helix_stress(
     return HelixStress(
         compression=push / core.area,
         snaking=moment_stress(core, moment=np.where(snakes, 0.5 * push * r, 0.0)),
-        bend=moment_stress(core, moment=core.bending_stiffness / R),
+        bend=bending_stress(core.wire_diameter, radius=R, modulus=core.modulus),
     )
 
 

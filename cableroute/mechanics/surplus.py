@@ -5,8 +5,8 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import ArrayLike
 
+from cableroute.arrays import Array
 from cableroute.mechanics.capstan import check_not_negative
-from cableroute.route.pieces import Array
 
 
 def surplus_wrap(surplus: ArrayLike, *, span: ArrayLike) -> Array:

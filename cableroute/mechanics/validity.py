@@ -3,22 +3,24 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from math import degrees, pi
 
 import numpy as np
 
 from cableroute.errors import CableRouteError, GeometryError
+from cableroute.frozen import frozen
 from cableroute.mechanics.capstan import check_friction, check_not_negative
 from cableroute.mechanics.construction import CoreSection
 from cableroute.mechanics.push import push_forces
-from cableroute.mechanics.stress import moment_stress
+from cableroute.mechanics.wire import bending_stress
 from cableroute.route.pieces import Route
 
 #: Radial clearance over bend radius up to which the snaking onset is within 2 %, and from which on
 #: it says nothing [-]. Our own second variation of the bending energy: 3.94 for 4 at 0.01, 3.43 at
 #: 0.1.
 SLENDER, MEANINGLESS = 0.01, 0.1
+#: Share that stiffness may add to a pull, worth a word [-]; our own choice.
+STIFF_SHARE = 0.10
 #: Bending stress over strength up to which a wire springs back straight [-]: music wire 0.65 to
 #: 0.75, Shigley, Mechanical Engineering Design, table 10-5 (from memory).
 ELASTIC = 0.75
@@ -34,7 +36,7 @@ SMALL_BOW = 0.10
 SHORT_STRAIGHT_LOSS = 0.05
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Extrapolation:
     """A formula used beyond its limit.
 
@@ -45,7 +47,7 @@ class Extrapolation:
     value : float
         What the case has [unit of ``limit``].
     limit : float
-        What the formula is good for [-, N for ``stiff-core``, rad for ``wrap-untested``].
+        What the formula is good for [-, rad for ``wrap-untested``].
     formula : str
         Which formula.
     message : str
@@ -69,6 +71,7 @@ def extrapolations(
     clearance: float,
     strength: float | None,
     surplus_share: float,
+    stiffness_share: float = 0.0,
 ) -> tuple[Extrapolation, ...]:
     r"""Return the formulas that a case takes beyond their limits; mostly none.
 
@@ -77,7 +80,7 @@ def extrapolations(
     ======================  ==========================================================
     ``friction-untested``   :math:`\mu > 0.5`
     ``wrap-untested``       :math:`\theta > 3\pi`
-    ``stiff-core``          pull below :math:`EI/(2R^2)`
+    ``stiff-core``          pulled, stiffness adds 10 % in a rigid conduit
     ``plastic-bend``        :math:`(EI/R)\,d_w/(2nI_w) > 0.75\,S_{ut}`
     ``wide-conduit``        pushed, :math:`r/R > 0.01`; from 0.1 on meaningless
     ``short-straights``     pushed, 5 % lost on straights held by :math:`4\pi^2EI/L^2`
@@ -102,6 +105,8 @@ def extrapolations(
         Tensile strength of the wire; None where it is not known [MPa].
     surplus_share : float
         Surplus length of the conduit over its span [-].
+    stiffness_share : float
+        What the core's stiffness adds at most to the pull at the hand, over the rest of it [-].
 
     Returns
     -------
@@ -117,15 +122,14 @@ def extrapolations(
 
     Notes
     -----
-    Entering a bend costs a core :math:`EI/(2R^2)` of its tension and leaving gives it back [1]_;
-    below that pull it lies on the outside of the bend though it is pulled, and the capstan law,
-    which starts from the pull alone, no longer holds. The limit of the straights is Euler's, both
-    ends clamped: below it a straight core bears the push unaided.
+    A stiff core grips the walls where straight and arc meet
+    (:func:`~cableroute.mechanics.stiff_core.added_pull`); the capstan law knows of wrap alone.
+    The limit of the straights is Euler's, both ends clamped: below it a straight core bears the push
+    unaided.
 
     References
     ----------
-    .. [1] Bigoni et al. 2015 (abstract): a rod fed through a sleeve meets a configurational force.
-    .. [2] Hong, Applied Sciences 7 (2017) 824 (abstract): at low load the friction loss of tendons
+    .. [1] Hong, Applied Sciences 7 (2017) 824 (abstract): at low load the friction loss of tendons
        is up to 4.3 times the theory's.
 
     Examples
@@ -153,7 +157,7 @@ def extrapolations(
         raise CableRouteError(msg)
     found = [*_capstan(float(route.wrap), friction)]
     if core is not None:
-        found += _stiff_core(route, core, load=load)
+        found += _stiff_core(stiffness_share, load=load)
         found += _plastic_bend(route, core, strength=strength)
     if push_load is not None:
         found += _wide_conduit(route, clearance=clearance)
@@ -187,17 +191,16 @@ def _capstan(wrap: float, friction: float) -> Iterator[Extrapolation]:
         )
 
 
-def _stiff_core(route: Route, core: CoreSection, *, load: float) -> Iterator[Extrapolation]:
-    least = core.bending_stiffness / (2.0 * float(route.min_radius) ** 2)
-    if 0.0 < load < least:
+def _stiff_core(share: float, *, load: float) -> Iterator[Extrapolation]:
+    if share > STIFF_SHARE:
         yield Extrapolation(
             "stiff-core",
-            load,
-            least,
+            share,
+            STIFF_SHARE,
             "capstan law",
-            f"A pull of {load:.3g} N is less than the {least:.3g} N that bending the core into the "
-            "tightest bend takes: its stiffness, not the load, sets the drag, and the pull at the "
-            "hand comes out too low.",
+            f"In a rigid conduit, and with its wires locked if it has any, the core's own stiffness adds "
+            f"{100.0 * share:.0f} % to the pull at the hand, which the capstan law leaves out: only "
+            "a range is known of it.",
         )
 
 
@@ -206,7 +209,7 @@ def _plastic_bend(
 ) -> Iterator[Extrapolation]:
     if strength is None:
         return
-    stress = moment_stress(core, moment=core.bending_stiffness / float(route.min_radius))
+    stress = bending_stress(core.wire_diameter, radius=route.min_radius, modulus=core.modulus)
     share = float(stress) / strength
     if share > ELASTIC:
         yield Extrapolation(
@@ -260,12 +263,13 @@ def _short_straights(
 
 def _large_bow(surplus_share: float) -> Iterator[Extrapolation]:
     if surplus_share > SMALL_BOW:
+        share = f"{100 * surplus_share:.0f} % of" if surplus_share < 10.0 else "more than ten times"
         yield Extrapolation(
             "large-bow",
             surplus_share,
             SMALL_BOW,
             "wrap of a bow 4 sqrt(6 dL/L)",
-            f"The surplus is {100 * surplus_share:.0f} % of the span; above {100 * SMALL_BOW:g} % the "
+            f"The surplus is {share} the span; above {100 * SMALL_BOW:g} % the "
             "small slopes of the formula no longer hold, and the wrap comes out 3 % and more too "
             "high.",
         )

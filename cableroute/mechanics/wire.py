@@ -5,8 +5,8 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import ArrayLike
 
+from cableroute.arrays import Array
 from cableroute.errors import CableRouteError
-from cableroute.route.pieces import Array
 
 
 def bending_stress(wire_diameter: ArrayLike, *, radius: ArrayLike, modulus: ArrayLike) -> Array:

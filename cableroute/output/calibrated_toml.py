@@ -1,37 +1,24 @@
-"""A friction calibration written into a route file, every other byte kept."""
+"""What was measured of a cable written into a route file, every other byte kept."""
 
 from __future__ import annotations
 
-import tomllib
 from datetime import date
-from math import ceil, floor
+from math import ceil, floor, log10
 from typing import Any
 
 from cableroute.errors import CableRouteError
+from cableroute.measure.toml_lines import Path, places
 from cableroute.mechanics.calibration import Calibration
+from cableroute.mechanics.sag import SagStiffness
+from cableroute.output.toml_ops import Edit, edited
+from cableroute.units import N_PER_UNIT
 
 #: Friction above this [-] is a brake, not a cable; the route file refuses it too.
 MOST_FRICTION = 2.0
 
 
 def friction_range(found: Calibration) -> tuple[float, float]:
-    """Return the interval of friction as a route file takes it, rounded outwards.
-
-    Parameters
-    ----------
-    found : Calibration
-        What was fitted.
-
-    Returns
-    -------
-    tuple of float
-        Low, not below 0, and high [-].
-
-    Raises
-    ------
-    CableRouteError
-        For an interval that no cable has.
-    """
+    """Return the interval of friction as a route file takes it, rounded outwards."""
     low, high = found.friction_interval
     if not 0.0 < high < MOST_FRICTION - 1e-4 or low >= MOST_FRICTION:
         raise CableRouteError(
@@ -41,85 +28,53 @@ def friction_range(found: Calibration) -> tuple[float, float]:
     return max(floor(low * 1e4) / 1e4, 0.0), ceil(high * 1e4) / 1e4
 
 
-def measured(found: Calibration) -> dict[str, Any]:
-    """Return what a calibration tells of a cable, by its keys in the route file.
-
-    Parameters
-    ----------
-    found : Calibration
-        What was fitted.
-
-    Returns
-    -------
-    dict
-        ``friction``, and ``drag`` [N] where it can be told from none.
-
-    Raises
-    ------
-    CableRouteError
-        For an interval of friction that no cable has.
-    """
+def measured(found: Calibration, force_unit: str | None = None) -> dict[str, Any]:
+    """Return what a calibration tells of a cable, by its keys in a route file with that force unit."""
     values: dict[str, Any] = {"friction": list(friction_range(found))}
     if found.has_drag and found.drag > 0.0:
-        values["drag"] = round(found.drag, 1)
+        unit = force_unit or "N"
+        values["drag"] = round(found.drag / float(N_PER_UNIT[unit]), 1 if unit == "N" else 2)
     return values
 
 
-def with_calibration(text: str, *, cable: int, found: Calibration, day: date) -> str:
-    r"""Return a route file with friction and drag of one cable replaced, every other byte kept.
+def measured_stiffness(found: SagStiffness) -> dict[str, Any]:
+    """Return a measured bending stiffness by its key in the route file, rounded outwards."""
+    step = 10.0 ** (floor(log10(found.low)) - 2)
+    ends = (floor(found.low / step) * step, ceil(found.high / step) * step)
+    return {"bending_stiffness": [float(f"{each:.6g}") for each in ends]}
 
-    Parameters
-    ----------
-    text : str
-        The route file.
-    cable : int
-        Which cable, the first being 0 [-].
-    found : Calibration
-        What was fitted.
-    day : date
-        Date for the comment beside a new value, which replaces an old comment there.
 
-    Returns
-    -------
-    str
-        TOML.
-
-    Raises
-    ------
-    CableRouteError
-        For a friction that no cable has, and a file in which the values have no lines of their own.
-    """
-    import tomlkit
-    from tomlkit.items import Table
-
-    values = measured(found)
+def fit_note(found: Calibration, day: date) -> str:
+    """Say in a comment where fitted values come from."""
     out = len(found.outliers)
-    note = f"calibrated {day.isoformat()}: {found.used.sum()} readings used" + (
+    return f"calibrated {day.isoformat()}: {found.used.sum()} readings used" + (
         f", {out} left out" if out else ""
     )
-    end = "\r\n" if "\r\n" in text else "\n"
-    document: Any = tomlkit.parse(text)
-    table = document["cable"][cable]
-    if not isinstance(table, Table):
+
+
+def with_measured(text: str, *, cable: int, values: dict[str, Any], note: str) -> str:
+    r"""Return a route file with measured values of one cable replaced, every other byte kept."""
+    here: Path = ("cable", cable)
+    if all(block.path != here for block in places(text).blocks):
         raise CableRouteError(
             "expected the cable as [[cable]] with a line for each key, to edit it"
         )
-    after = next((key for key in ("family", "kind", "name") if key in table), next(iter(table)))
-    for key, value in values.items():
-        item = tomlkit.parse(f"{key} = {value}  # {note}{end}")[key]
-        if key in table:
-            table[key] = item
-        else:
-            table.value._insert_after(after, key, item)  # tomlkit itself only appends
-        after = key
-    new = str(tomlkit.dumps(document))
-    _check_same(text, new, cable, values)
-    return new
+    changes = [Edit("set", (*here, key), value, after="friction") for key, value in values.items()]
+    text = edited(text, changes)
+    for key in values:
+        text = _noted(text, (*here, key), note)
+    return text
 
 
-def _check_same(old: str, new: str, cable: int, values: dict[str, Any]) -> None:
-    """Make sure that nothing but those values is another: the file is the user's."""
-    wanted = tomllib.loads(old)
-    wanted["cable"][cable] |= values
-    if tomllib.loads(new) != wanted:
-        raise CableRouteError(f"the file cannot be edited safely; write {values} into it by hand")
+def calibrated(text: str, found: Calibration, *, cable: int = 0, when: date) -> str:
+    """Return a route file with the friction and drag of a calibration, and a note beside them."""
+    return with_measured(text, cable=cable, values=measured(found), note=fit_note(found, when))
+
+
+def _noted(text: str, path: Path, note: str) -> str:
+    """Put a note beside a value, instead of an old one there."""
+    end = places(text).values[path].end
+    line_end = text.find("\n", end)
+    line_end = len(text) if line_end < 0 else line_end
+    rest = "\r" if text[end:line_end].endswith("\r") else ""
+    return f"{text[:end]}  # {note}{rest}{text[line_end:]}"

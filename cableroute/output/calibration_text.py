@@ -9,13 +9,15 @@ from typing import Any
 
 import numpy as np
 
+from cableroute.arrays import Array
+from cableroute.measure.wording import Words
 from cableroute.mechanics.calibration import Calibration
 from cableroute.output.columns import WIDTH
 from cableroute.output.plain import number
-from cableroute.route.pieces import Array
 
 #: With fewer readings beyond the two that any fit needs, agreement is cheap [-].
 FEW_TO_SPARE = 3
+_NEGATIVE = "none can be given: the readings contradict each other, as the fit is below 0"
 
 BENCH_SHEET = """\
 BENCH SHEET: FRICTION OF A CABLE BY SPRING SCALE
@@ -71,58 +73,34 @@ Readings   wrap      load      hand      label
            ________  ________  ________  __________________________________"""
 
 
-def calibration_lines(found: Calibration, labels: Sequence[str]) -> Iterator[str]:
-    """Yield a calibration line by line.
-
-    Parameters
-    ----------
-    found : Calibration
-        What was fitted.
-    labels : sequence of str
-        What each reading is called.
-
-    Yields
-    ------
-    str
-        A line of at most 80 columns.
-    """
+def calibration_lines(found: Calibration, labels: Sequence[str], words: Words) -> Iterator[str]:
+    """Yield a calibration line by line, forces in the unit of the scale."""
+    unit, per = words.force_unit, words.newtons
     low, high = found.friction_interval
-    yield f"friction   {found.friction:.4f}, between {low:.4f} and {high:.4f} with 95 % confidence"
-    low, high = found.drag_interval
-    yield f"drag       {found.drag:.1f} N with no load, between {low:.1f} and {high:.1f} N"
+    fitted = f"{found.friction:.4f}, between {low:.4f} and {high:.4f} with 95 % confidence"
+    yield f"friction   {fitted if found.friction >= 0.0 else _NEGATIVE}"
+    drag, least, most = (words.force(each, digits=1) for each in (found.drag, *found.drag_interval))
+    yield f"drag       {drag} with no load, between {least.removesuffix(f' {unit}')} and {most}"
     yield ""
     width = 30
     yield f"{'reading':{width}} {'wrap':>7} {'load':>8} {'hand':>8} {'fit':>8} {'off':>8}"
-    yield f"{'':{width}} {'deg':>7} {'N':>8} {'N':>8} {'N':>8} {'N':>8}"
+    yield f"{'':{width}} {'deg':>7} {unit:>8} {unit:>8} {unit:>8} {unit:>8}"
     for row in _rows(found, labels):
         name = textwrap.shorten(row["label"], width, placeholder="...")
         numbers = [row[key] for key in ("load_n", "hand_n", "fitted_n", "residual_n")]
-        cells = "".join(f" {each:8.1f}" for each in numbers)
+        cells = "".join(f" {each / per:8.1f}" for each in numbers)
         yield f"{name:{width}} {row['wrap_deg']:7.0f}{cells}{'' if row['used'] else ' *'}"
     yield ""
     if found.outliers:
         yield from textwrap.wrap(
-            f"* left out: {_names(found, labels)}. Take such readings again.", WIDTH
+            f"* left out: {_names(found, labels, words)}. Take such readings again.", WIDTH
         )
     yield from textwrap.wrap(verdict_sentence(found), WIDTH)
-    yield from textwrap.wrap(_validity(found), WIDTH)
+    yield from textwrap.wrap(_validity(found, words), WIDTH)
 
 
 def calibration_dict(found: Calibration, labels: Sequence[str]) -> dict[str, Any]:
-    """Return a calibration as plain data.
-
-    Parameters
-    ----------
-    found : Calibration
-        What was fitted.
-    labels : sequence of str
-        What each reading is called.
-
-    Returns
-    -------
-    dict
-        Ready for JSON; null where there are too few readings to tell.
-    """
+    """Return a calibration as plain data."""
     rows = list(_rows(found, labels))
     return {
         "schema": 1,
@@ -140,40 +118,34 @@ def calibration_dict(found: Calibration, labels: Sequence[str]) -> dict[str, Any
     }
 
 
+def doubt_of(found: Calibration) -> str:
+    """Say why a calibration is no ground to judge a cable on, or nothing where it is one."""
+    return "" if found.explained and found.friction > 0.0 else verdict_sentence(found)
+
+
 def verdict_sentence(found: Calibration) -> str:
-    """Say in plain words whether capstan with a constant drag explains the readings.
-
-    Parameters
-    ----------
-    found : Calibration
-        What was fitted.
-
-    Returns
-    -------
-    str
-        A few sentences.
-    """
+    """Say in plain words whether capstan with a constant drag explains the readings."""
     share = f"{100 * max(found.r_squared, 0.0):.1f} % of the variation"
     if found.explained:
         said = f"Capstan with a constant drag explains the readings: {share}"
         trends = (found.wrap_pattern, found.load_pattern)
         said += ", and no trend is left." if any(map(isfinite, trends)) else "."
-    elif found.friction_interval[1] <= 0.0:
+    elif found.friction < 0.0:
         said = (
             "Capstan does NOT explain the readings: the hand force falls as the wrap grows. See "
             "that load and hand are not exchanged, and that the core moved towards the hand."
         )
     elif found.patterns:
         said = (
-            f"Capstan does NOT fully explain the readings ({share}): what is left follows the "
-            f"{' and the '.join(found.patterns)}. Look for friction that changes with force, a "
-            "bend not counted, or a scale that is off."
+            f"Capstan with a constant drag explains {share}, but what it is off by is no chance: it "
+            f"follows the {' and the '.join(found.patterns)}. Look for friction that changes with "
+            "force, a bend not counted, or a scale that is off."
         )
     else:
         said = f"Capstan does NOT explain the readings: only {share}. Take more, with care."
     low, high = found.friction_interval
     if low <= 0.0 < high:
-        said += " Friction cannot be told from none here."
+        said += " The friction may as well be 0 by these readings."
     spare = int(found.used.sum()) - 2
     if spare < FEW_TO_SPARE:
         more = "one reading" if spare == 1 else f"{spare} readings"
@@ -183,15 +155,16 @@ def verdict_sentence(found: Calibration) -> str:
 
 def _on_drag(found: Calibration) -> str:
     if not found.has_drag:
-        return "The drag cannot be told from none."
+        return "The drag is too small to be measured here."
     if found.drag < 0.0:
         return "The drag is below 0, which no cable has: see where the scale's zero is."
     return "The drag is real: the cable holds back with nothing on it."
 
 
-def _validity(found: Calibration) -> str:
-    wrap, load = (_span(values[found.used]) for values in (np.degrees(found.wrap), found.load))
-    return f"Tried at {wrap} deg and {load} N; beyond that it is an extrapolation."
+def _validity(found: Calibration, words: Words) -> str:
+    tried = (np.degrees(found.wrap), found.load / words.newtons)
+    wrap, load = (_span(values[found.used]) for values in tried)
+    return f"Tried at {wrap} deg and {load} {words.force_unit}; beyond that it is an extrapolation."
 
 
 def _span(values: Array) -> str:
@@ -214,7 +187,8 @@ def _rows(found: Calibration, labels: Sequence[str]) -> Iterator[dict[str, Any]]
         yield {"reading": i + 1, "label": label, **cells}
 
 
-def _names(found: Calibration, labels: Sequence[str]) -> str:
+def _names(found: Calibration, labels: Sequence[str], words: Words) -> str:
+    unit, per = words.force_unit, words.newtons
     return ", ".join(
-        f"{labels[i]} ({found.residuals[i]:+.1f} N from the fit)" for i in found.outliers
+        f"{labels[i]} ({found.residuals[i] / per:+.1f} {unit} from the fit)" for i in found.outliers
     )

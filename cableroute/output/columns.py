@@ -10,20 +10,6 @@ WIDTH = 80
 def wrapped(text: str, *, indent: int, first: int = 0) -> list[str]:
     """Break a text into lines, at spaces only where that can be.
 
-    Parameters
-    ----------
-    text : str
-        What to break.
-    indent : int
-        Spaces before every line but the first [-].
-    first : int
-        Spaces before the first line [-].
-
-    Returns
-    -------
-    list of str
-        Lines of at most 80 columns.
-
     Examples
     --------
     >>> [len(line) for line in wrapped("a push-pull cable " * 6, indent=2)]

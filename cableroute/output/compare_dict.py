@@ -6,29 +6,16 @@ from collections.abc import Sequence
 from typing import Any
 
 from cableroute.comparison.line_up import Comparison
-from cableroute.comparison.options import ROWS, Option
+from cableroute.comparison.options import CRITERIA, RETURN, Option
 from cableroute.output.as_dict import SCHEMA
 from cableroute.output.compare_text import trade_offs
-from cableroute.output.pair_dict import pair_dict
 from cableroute.output.plain import finding_dict, number
-from cableroute.verdict.findings import verdict_of
+from cableroute.table.pair import PAIR
+from cableroute.verdict.check import verdict_of
 
 
 def comparison_dict(comparisons: Sequence[Comparison], left_out: Sequence[str]) -> dict[str, Any]:
-    """Return comparisons as nested dictionaries.
-
-    Parameters
-    ----------
-    comparisons : sequence of Comparison
-        What was compared.
-    left_out : sequence of str
-        Names of cables that there was nothing to compare with.
-
-    Returns
-    -------
-    dict
-        Numbers, strings, lists and None only; what is infinite is None.
-    """
+    """Return comparisons as nested dictionaries."""
     return {
         "schema": SCHEMA,
         "verdict": verdict_of(comparison.verdict for comparison in comparisons),
@@ -50,7 +37,7 @@ def _set(comparison: Comparison) -> dict[str, Any]:
         "verdict": comparison.verdict,
         "options": [option.name for option in comparison.options],
         "wins": dict(comparison.wins),
-        "trade_offs": list(trade_offs(comparison)),
+        "trade_offs": list(trade_offs(comparison, comparison.options[0].figures.words)),
     }
 
 
@@ -70,13 +57,15 @@ def _option(option: Option, group: str) -> dict[str, Any]:
         "friction": list(figures.friction),
         "conduits": option.conduits,
         **{
-            row.key: number(row.value(option))
-            for row in ROWS
-            if row.key not in ("verdict", "linkage")
+            row.key: row.figure.plain(option)
+            for row in CRITERIA
+            if row.key not in ("verdict", "linkage", RETURN.key)
         },
+        RETURN.key: option.returning,
+        "return_margin": number(option.return_margin),
         "fits": bool(figures.route.fits),
         "hand_pull_range_n": [number(hand) for hand in figures.pull.inputs],
         "hand_back_range_n": [number(hand) for hand in back.inputs] if back else None,
-        "pair": pair_dict(option.pair) if option.pair else None,
+        "pair": PAIR.plain(option.cable),
         "findings": [finding_dict(finding) for finding in option.findings],
     }

@@ -4,16 +4,18 @@ from __future__ import annotations
 
 import io
 from collections.abc import Callable, Mapping
-from math import degrees, isfinite
+from dataclasses import replace
+from textwrap import wrap
 from types import MappingProxyType
 from typing import TYPE_CHECKING
 
-from cableroute.assess import CableAssessment, LinkageAssessment, SelectorAssessment
+from cableroute.assess import Assessment, CableAssessment, LinkageAssessment, SelectorAssessment
 from cableroute.measure.job import Job
 from cableroute.output.cautions import IN_SHORT
-from cableroute.output.pictures.charts import draw_curvature, draw_forces, draw_stock
+from cableroute.output.pictures.charts import draw_forces, draw_radius, draw_stock
 from cableroute.output.pictures.linkage_pictures import draw_linkage
 from cableroute.output.pictures.lost_chart import draw_lost
+from cableroute.output.pictures.machine_picture import draw_machine
 from cableroute.output.pictures.projection import ISOMETRIC, PLAN, SIDE
 from cableroute.output.pictures.selector_picture import draw_selector
 from cableroute.output.pictures.style import (
@@ -25,7 +27,6 @@ from cableroute.output.pictures.style import (
     any_letters,
     new_figure,
     plain,
-    shown_unit,
 )
 from cableroute.output.pictures.views import (
     draw_front,
@@ -35,11 +36,14 @@ from cableroute.output.pictures.views import (
     draw_view,
     view_height,
 )
-from cableroute.verdict.figures import Transmission
+from cableroute.shown import one_line
+from cableroute.table.whole_cable import cable_facts, kind_of
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
     from matplotlib.figure import Figure
+
+    from cableroute.study.run import Study
 
 #: Views of a cable by the word that asks for them; each takes the job too, to show the machine.
 VIEWS: Mapping[str, Callable[..., Axes]] = MappingProxyType(
@@ -53,29 +57,9 @@ VIEWS: Mapping[str, Callable[..., Axes]] = MappingProxyType(
 
 
 def draw_lever_feel(result: CableAssessment, *, unit: str = "mm", ax: Axes | None = None) -> Axes:
-    """Draw what the hand feels of a cable over a full cycle, as worked out for it.
-
-    Parameters
-    ----------
-    result : CableAssessment
-        The cable.
-    unit : str
-        Unit of the tape; inches for inches and feet, else mm.
-    ax : Axes, optional
-        Where to draw; a new figure if not given.
-
-    Returns
-    -------
-    Axes
-        With the travel of the hand across and its force up.
-
-    Raises
-    ------
-    CableRouteError
-        For a cable whose data do not say how much its core stretches.
-    """
+    """Draw what the hand feels of a cable over a full cycle, as worked out for it."""
+    from cableroute.figures.feel import work_out_feel
     from cableroute.output.pictures.feel_chart import draw_feel
-    from cableroute.workings.feel import work_out_feel
 
     return draw_feel(work_out_feel(result.figures), unit=unit, ax=ax)
 
@@ -84,7 +68,7 @@ def draw_lever_feel(result: CableAssessment, *, unit: str = "mm", ax: Axes | Non
 CHARTS: Mapping[str, Callable[..., Axes]] = MappingProxyType(
     {
         "forces": draw_forces,
-        "curvature": draw_curvature,
+        "radius": draw_radius,
         "stock": draw_stock,
         "lost": draw_lost,
         "feel": draw_lever_feel,
@@ -99,31 +83,39 @@ JOINED: Mapping[str, Callable[..., Axes]] = MappingProxyType(
         "selector": draw_selector,
     }
 )
+
+
+def _draw_spread(result: Study, *, unit: str = "mm", ax: Axes | None = None) -> Axes:
+    from cableroute.output.pictures.study_picture import draw_spreads
+
+    return draw_spreads(result, unit=unit, ax=ax)
+
+
+def _draw_deciders(result: Study, *, unit: str = "mm", ax: Axes | None = None) -> Axes:
+    from cableroute.output.pictures.study_picture import draw_deciders
+
+    return draw_deciders(result, unit=unit, ax=ax)
+
+
+#: Drawings of a study.
+STUDIED: Mapping[str, Callable[..., Axes]] = MappingProxyType(
+    {
+        "spread": _draw_spread,
+        "deciders": _draw_deciders,
+    }
+)
 #: File name endings that a drawing can be written with.
 SUFFIXES = (".png", ".svg", ".pdf")
 #: Left and right margin, and the space above, between and below the drawings [in].
 _LEFT, _RIGHT, _ABOVE, _GAP, _FOOT = 0.72, 0.15, 0.68, 0.95, 0.85
 #: Least and greatest height of a view, and height of the last row [in].
 _LEAST, _MOST, _LAST = 1.3, 3.2, 2.3
+#: Letters in a line of the sheet's gravest finding, and lines of it at most.
+_LINE, _MOST_TOLD = 84, 4
 
 
 def draw_sheet(result: CableAssessment, *, unit: str = "mm", job: Job | None = None) -> Figure:
-    """Draw plan, side, isometric view and forces on one sheet under the verdict.
-
-    Parameters
-    ----------
-    result : CableAssessment
-        The cable.
-    unit : str
-        Unit of the tape; inches for inches and feet, else mm.
-    job : Job, optional
-        The machine, to be shown round the cable.
-
-    Returns
-    -------
-    Figure
-        As wide as a printed page, and at most about as tall.
-    """
+    """Draw plan, side, isometric view and forces on one sheet under the verdict."""
     width = WIDTH - _LEFT - _RIGHT
     plan, side = (
         min(max(view_height(result, view, width=width, job=job), _LEAST), _MOST)
@@ -151,30 +143,15 @@ def draw_sheet(result: CableAssessment, *, unit: str = "mm", job: Job | None = N
 
 
 def draw(
-    result: CableAssessment | LinkageAssessment | SelectorAssessment,
+    result: Assessment | CableAssessment | LinkageAssessment | SelectorAssessment | Study,
     what: str,
     *,
     unit: str = "mm",
     job: Job | None = None,
 ) -> Figure:
-    """Draw what is asked for on a figure of its own.
-
-    Parameters
-    ----------
-    result : CableAssessment, LinkageAssessment or SelectorAssessment
-        The cable; or the linkage or selector, for a key of :data:`JOINED`.
-    what : str
-        ``sheet``, or a key of :data:`DRAWINGS` or :data:`JOINED`.
-    unit : str
-        Unit of the tape; inches for inches and feet, else mm.
-    job : Job, optional
-        The machine, to be shown round a cable.
-
-    Returns
-    -------
-    Figure
-        Ready for :func:`picture`.
-    """
+    """Draw what is asked for on a figure of its own."""
+    if isinstance(result, Assessment):
+        return draw_machine(result, unit=unit)
     if what == "sheet" and isinstance(result, CableAssessment):
         return draw_sheet(result, unit=unit, job=job)
     figure = draw_axes(result, what, unit=unit, job=job).get_figure(root=True)
@@ -183,52 +160,20 @@ def draw(
 
 
 def draw_axes(
-    result: CableAssessment | LinkageAssessment | SelectorAssessment,
+    result: CableAssessment | LinkageAssessment | SelectorAssessment | Study,
     what: str,
     *,
     unit: str,
     job: Job | None,
     ax: Axes | None = None,
 ) -> Axes:
-    """Draw one drawing in axes, on a page with others or alone.
-
-    Parameters
-    ----------
-    result : CableAssessment, LinkageAssessment or SelectorAssessment
-        The cable; or the linkage or selector, for a key of :data:`JOINED`.
-    what : str
-        A key of :data:`DRAWINGS` or :data:`JOINED`.
-    unit : str
-        Unit of the tape; inches for inches and feet, else mm.
-    job : Job or None
-        The machine, which the views show round a cable.
-    ax : Axes, optional
-        Where to draw; a new figure if not given.
-
-    Returns
-    -------
-    Axes
-        What was drawn in.
-    """
+    """Draw one drawing in axes, on a page with others or alone."""
     machine = {"job": job} if what in VIEWS else {}
-    return {**DRAWINGS, **JOINED}[what](result, unit=unit, ax=ax, **machine)
+    return {**DRAWINGS, **JOINED, **STUDIED}[what](result, unit=unit, ax=ax, **machine)
 
 
 def picture(figure: Figure, suffix: str) -> bytes:
-    """Return a figure as the bytes of a file, the same for the same figure.
-
-    Parameters
-    ----------
-    figure : Figure
-        What to write.
-    suffix : str
-        One of :data:`SUFFIXES`.
-
-    Returns
-    -------
-    bytes
-        What the file is to hold.
-    """
+    """Return a figure as the bytes of a file, the same for the same figure."""
     from matplotlib import rc_context
 
     undated = {".png": {}, ".svg": {"Date": None}, ".pdf": {"CreationDate": None}}
@@ -240,21 +185,18 @@ def picture(figure: Figure, suffix: str) -> bytes:
 
 def _head_rows(result: CableAssessment, *, unit: str) -> list[tuple[str, float]]:
     """Lines of the sheet's head, each with the size of its letters [pt]."""
-    figures = result.figures
-    cable, route = figures.cable, figures.route
-    family = f", {plain(cable.family.name)}" if cable.family else ""
-    scale, name = shown_unit(unit)
-    run = f"{float(route.length) / scale:.0f} {name}, {degrees(float(route.wrap)):.0f}° of bends"
-    force = f"pull {_hand(figures.pull)}"
-    if figures.push:
-        force += f"; push {_hand(figures.push.through)}"
-    rows = [f"{cable.kind}{family}: {run}", force]
-    grave = next((finding for finding in result.findings if finding.level != "note"), None)
-    if grave:
-        code = grave.code.replace("-", " ")
-        rows.append(f"{grave.level}: {plain(grave.where)}: {code}")
+    cable = result.figures.cable
+    facts = dict(cable_facts(result, replace(result.figures.words, unit=unit)))
+    rows = [f"{plain(kind_of(result))}: {facts['run']}"]
+    rows += [f"{name}: {facts[name]}" for name in ("pull at hand", "push at hand") if name in facts]
     title = f"{plain(cable.name)}: {result.verdict.upper()}"
-    return [(title, 15.0), *((row, LETTERS + 1.0) for row in rows)]
+    grave = next((finding for finding in result.findings if finding.level != "note"), None)
+    told = wrap(f"{plain(grave.where)}: {one_line(grave.message)}", _LINE) if grave else []
+    return [
+        (title, 15.0),
+        *((row, LETTERS + 2.0) for row in told[:_MOST_TOLD]),
+        *((row, LETTERS + 1.0) for row in rows),
+    ]
 
 
 def _row_height(size: float) -> float:
@@ -270,9 +212,3 @@ def _write_words(figure: Figure, rows: list[tuple[str, float]], total: float) ->
         line.set(color=INK, parse_math=False)
         height -= _row_height(size)
     figure.text(0.02, 0.1 / total, IN_SHORT, fontsize=SMALL, color=GREY, va="bottom")
-
-
-def _hand(through: Transmission) -> str:
-    low, high = through.inputs
-    hand = f"{low:.0f} to {high:.0f} N" if isfinite(high) else "LOCKS UP"
-    return f"{hand} at the hand for {through.load:.0f} N"

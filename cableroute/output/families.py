@@ -10,18 +10,7 @@ from cableroute.output.columns import WIDTH
 
 
 def table_lines(families: Mapping[str, Family]) -> Iterator[str]:
-    """Yield a table of families, one line each.
-
-    Parameters
-    ----------
-    families : mapping of str to Family
-        Families by name.
-
-    Yields
-    ------
-    str
-        Lines of at most 80 columns for names of ordinary length.
-    """
+    """Yield a table of families, one line each."""
     yield f"{'family':20}{'core':>10}{'bend':>6}{'pull':>6}{'push':>6}{'stroke':>7}  {'friction':10}{'stock':>11}"
     yield f"{'':20}{'mm':>10}{'mm':>6}{'N':>6}{'N':>6}{'mm':>7}  {'-':10}{'m':>11}"
     for name, family in families.items():
@@ -37,18 +26,7 @@ def table_lines(families: Mapping[str, Family]) -> Iterator[str]:
 
 
 def family_lines(family: Family) -> Iterator[str]:
-    """Yield every figure of a family with its source.
-
-    Parameters
-    ----------
-    family : Family
-        The family.
-
-    Yields
-    ------
-    str
-        Lines of at most 80 columns.
-    """
+    """Yield every figure of a family with its source."""
     head = f"{family.name}: {family.title}" if family.title else family.name
     yield from textwrap.wrap(head, WIDTH, subsequent_indent="  ")
     fields = type(family).model_fields
@@ -58,7 +36,7 @@ def family_lines(family: Family) -> Iterator[str]:
             continue
         shown = ", ".join(map(_figure, value)) if isinstance(value, tuple) else _figure(value)
         source = family.provenance.get(field, "")
-        text = f"  {field:18}{shown}{_unit(fields[field].description)}"
+        text = f"  {field:17} {shown}{_unit(fields[field].description)}"
         yield from textwrap.wrap(text, WIDTH, subsequent_indent=" " * 20)
         if source:
             yield from textwrap.wrap(

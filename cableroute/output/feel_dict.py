@@ -5,27 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import Any
 
+from cableroute.arrays import Array
+from cableroute.figures.feel import CableFeel
 from cableroute.mechanics.felt import FeelLoop
-from cableroute.route.pieces import Array
-from cableroute.verdict.findings import Verdict
-from cableroute.workings.feel import CableFeel
+from cableroute.verdict.check import Verdict
 
 
 def feel_dict(feel: CableFeel, *, verdict: Verdict) -> dict[str, Any]:
-    """Return the feel of one cable as plain data.
-
-    Parameters
-    ----------
-    feel : CableFeel
-        The cycle at low and at high friction.
-    verdict : str
-        ``pass``, ``marginal`` or ``fail``.
-
-    Returns
-    -------
-    dict
-        Ready for JSON. The cycle is that at high friction; a range holds [low, high] friction.
-    """
+    """Return the feel of one cable as plain data."""
     cable, load = feel.figures.cable, feel.load
     return {
         "name": cable.name,
@@ -60,18 +47,7 @@ def feel_dict(feel: CableFeel, *, verdict: Verdict) -> dict[str, Any]:
 
 
 def arriving(loop: FeelLoop) -> float:
-    """Return how far the far end moves in a cycle.
-
-    Parameters
-    ----------
-    loop : FeelLoop
-        The cycle.
-
-    Returns
-    -------
-    float
-        From one end to the other [mm].
-    """
+    """Return how far the far end moves in a cycle."""
     low, high = loop.far_reach
     return high - low
 

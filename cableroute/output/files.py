@@ -1,88 +1,159 @@
-"""Write a file whole or not at all, and never over another unasked."""
+"""Write files whole or not at all, never over another unasked, never over what was read."""
 
 from __future__ import annotations
 
 import os
+import stat
 import tempfile
+from collections.abc import Collection, Iterable, Iterator, Sequence
+from contextlib import contextmanager, suppress
 from pathlib import Path
 
 from cableroute.errors import CableRouteError
 
+_KINDS = {
+    stat.S_IFDIR: "a folder",
+    stat.S_IFCHR: "a device",
+    stat.S_IFBLK: "a device",
+    stat.S_IFIFO: "a pipe",
+    stat.S_IFSOCK: "a socket",
+}
 
-def refuse_existing(path: Path, *, force: bool) -> None:
-    """Refuse to write over a file unasked.
 
-    Parameters
-    ----------
-    path : Path
-        Where something is to go.
-    force : bool
-        Whether an existing file may be replaced.
+def look_at(targets: Sequence[Path], *, force: bool, inputs: Collection[Path] = ()) -> None:
+    """Refuse to write where something stands in the way, before anything is written.
 
-    Raises
-    ------
-    CableRouteError
-        If the file exists and may not be replaced.
+    In the way are: a file, unless it may be replaced by `force`; one of the `inputs`, a folder, a
+    device or a pipe, whatever was said; a folder that is not there; another target. A link leads
+    to what it points to.
     """
-    if path.exists() and not force:
+    for number, path in enumerate(targets):
+        try:
+            _look_at(path, force=force, inputs=inputs)
+        except OSError as error:
+            raise CableRouteError(f"{path}: cannot write there: {error.strerror}") from error
+        if any(_is_same(path, other) for other in targets[:number]):
+            raise CableRouteError(f"{path}: expected another name for each file, got one twice")
+
+
+def _look_at(path: Path, *, force: bool, inputs: Collection[Path]) -> None:
+    if path.is_symlink() and not path.exists():
+        raise CableRouteError(f"{path}: expected the name of a file, got a link to nothing")
+    folder = path.resolve().parent
+    folder.stat()
+    if not folder.is_dir():
+        raise CableRouteError(f"{path}: cannot write there: Not a directory")
+    if not path.exists():
+        return
+    kind = _KINDS.get(stat.S_IFMT(path.stat().st_mode))
+    if kind:
+        raise CableRouteError(f"{path}: expected the name of a file, got {kind}")
+    if any(_is_same(path, each) for each in inputs):
+        raise CableRouteError(f"{path}: is what is read; give another name to write to")
+    if not force:
         raise CableRouteError(
             f"{path}: exists already; give another name, or --force to replace it"
         )
 
 
-def write_text(path: Path, text: str, *, force: bool = False) -> None:
-    """Write a text file under a temporary name, then rename it.
-
-    Parameters
-    ----------
-    path : Path
-        Where it goes.
-    text : str
-        What it holds.
-    force : bool
-        Whether an existing file may be replaced.
-
-    Raises
-    ------
-    CableRouteError
-        If the file exists and may not be replaced, or cannot be written; an old file is intact.
-    """
-    write_bytes(path, text.encode(), force=force)
-
-
-def write_bytes(path: Path, data: bytes, *, force: bool = False) -> None:
-    """Write a file of any kind under a temporary name, then rename it.
-
-    Parameters
-    ----------
-    path : Path
-        Where it goes.
-    data : bytes
-        What it holds.
-    force : bool
-        Whether an existing file may be replaced.
-
-    Raises
-    ------
-    CableRouteError
-        If the file exists and may not be replaced, or cannot be written; an old file is intact.
-    """
+def _is_same(one: Path, other: Path) -> bool:
+    """Whether two names lead to one file, be it there or not."""
     try:
-        if path.is_dir():
-            raise CableRouteError(f"{path}: expected the name of a file, got a folder")
-        refuse_existing(path, force=force)
-        handle, name = tempfile.mkstemp(prefix=".cableroute.", dir=path.parent)
+        return one.samefile(other)
+    except OSError:
+        return one.resolve() == other.resolve()
+
+
+def write_text(
+    path: Path,
+    text: str,
+    *,
+    force: bool = False,
+    inputs: Collection[Path] = (),
+    unchanged: bytes | None = None,
+) -> None:
+    """Write a text file as `write_bytes` does."""
+    write_bytes(path, text.encode(), force=force, inputs=inputs, unchanged=unchanged)
+
+
+def write_bytes(
+    path: Path,
+    data: bytes,
+    *,
+    force: bool = False,
+    inputs: Collection[Path] = (),
+    unchanged: bytes | None = None,
+) -> None:
+    """Write a file of any kind as `write_pieces` does."""
+    write_pieces(path, (data,), force=force, inputs=inputs, unchanged=unchanged)
+
+
+def write_pieces(
+    path: Path,
+    pieces: Iterable[bytes],
+    *,
+    force: bool = False,
+    inputs: Collection[Path] = (),
+    unchanged: bytes | None = None,
+) -> None:
+    """Write what comes piece by piece under a temporary name, then rename it.
+
+    The permissions of a file that is replaced stay. If `unchanged` is given, it is what the file
+    must still hold. An error leaves the old file intact.
+    """
+    look_at([path], force=force, inputs=inputs)
+    target = path.resolve()
+    try:
+        handle, name = tempfile.mkstemp(prefix=".cableroute.", dir=target.parent)
     except OSError as error:
         raise CableRouteError(f"{path}: cannot write there: {error.strerror}") from error
+    new = Path(name)
     try:
         with os.fdopen(handle, "wb") as file:
-            file.write(data)
-        umask = os.umask(0)
-        os.umask(umask)
-        Path(name).chmod(0o666 & ~umask)
-        Path(name).replace(path)
+            for piece in pieces:
+                file.write(piece)
+            file.flush()
+            os.fsync(file.fileno())  # or a power cut could leave the new name with nothing in it
+        _give_permissions(new, target)
+        with _alone_in(target.parent):
+            if unchanged is not None and target.read_bytes() != unchanged:
+                raise CableRouteError(
+                    f"{path}: was changed by something else meanwhile and is left alone; "
+                    "do it once more"
+                )
+            new.replace(target)
     except BaseException as error:  # a break in the middle of it too
-        Path(name).unlink(missing_ok=True)
+        new.unlink(missing_ok=True)
         if not isinstance(error, OSError):
             raise
         raise CableRouteError(f"{path}: cannot write it: {error.strerror}") from error
+
+
+def _give_permissions(new: Path, old: Path) -> None:
+    """Give a file the permissions and the owner of the one it replaces, or the usual ones."""
+    if old.exists():
+        was = old.stat()
+        with suppress(AttributeError, OSError):  # not on Windows; only root gives files away
+            os.chown(new, was.st_uid, was.st_gid)
+        new.chmod(stat.S_IMODE(was.st_mode))
+        return
+    umask = os.umask(0)
+    os.umask(umask)
+    new.chmod(0o666 & ~umask)
+
+
+@contextmanager
+def _alone_in(folder: Path) -> Iterator[None]:
+    """Keep other runs of this program from replacing a file there, where the system can."""
+    try:
+        import fcntl
+    except ImportError:  # Windows
+        yield
+        return
+    handle = os.open(folder, os.O_RDONLY)
+    try:
+        with suppress(OSError):  # some file systems over a network have no locks
+            fcntl.flock(handle, fcntl.LOCK_EX)
+        yield
+    finally:
+        os.close(handle)

@@ -6,26 +6,13 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 from cableroute.assess import Assessment
+from cableroute.figures.drill_list import DrillList
 from cableroute.output.linkage_dict import gate_rows, hole_rows, stroke_rows
 from cableroute.output.spreadsheet import csv_text
-from cableroute.verdict.linkage_drilling import DrillList
 
 
 def linkage_csv(found: Assessment, drilled: Sequence[DrillList]) -> str:
-    """Return the stroke and the drill list of every linkage, then the gates of every selector.
-
-    Parameters
-    ----------
-    found : Assessment
-        What was found.
-    drilled : sequence of DrillList
-        The drill list of each linkage.
-
-    Returns
-    -------
-    str
-        Three tables with an empty line between: strokes, holes, gates; those without a row left out.
-    """
+    """Return the stroke and the drill list of every linkage, then the gates of every selector."""
     strokes = [
         {"linkage": each.figures.name, **row}
         for each in found.linkages

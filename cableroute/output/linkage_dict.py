@@ -6,28 +6,30 @@ from math import degrees
 from typing import Any
 
 from cableroute.assess import LinkageAssessment, SelectorAssessment
+from cableroute.figures.drill_list import DrillList
+from cableroute.figures.linkage import LinkageFigures
+from cableroute.figures.moved_run import MovedRun
+from cableroute.figures.selector import SelectorFigures
+from cableroute.linkage.gate_mends import AxisMend
 from cableroute.linkage.gates import AxisResult, GateRow
-from cableroute.output.plain import finding_dict, number
-from cableroute.verdict.linkage_drilling import DrillList, drill_list
-from cableroute.verdict.linkage_figures import LinkageFigures, SelectorFigures
+from cableroute.output.plain import check_dict, finding_dict, number
+from cableroute.table.linkage import (
+    FAR_AT_LIMIT,
+    FAR_LEANS,
+    FAR_TRAVEL,
+    GRIP,
+    GRIP_RANGE,
+    HAND_LEANS,
+    OFF_PROPORTION,
+    RATIO,
+    TRAVEL,
+)
 
 
 def linkage_dict(linkage: LinkageAssessment) -> dict[str, Any]:
-    """Return one linkage as nested dictionaries.
-
-    Parameters
-    ----------
-    linkage : LinkageAssessment
-        What was found.
-
-    Returns
-    -------
-    dict
-        Numbers, strings, lists and None only; what is infinite is None.
-    """
+    """Return one linkage as nested dictionaries; its drill list is :func:`drill_dict`."""
     figures = linkage.figures
     going, limit = figures.direction, figures.hand_limit
-    low, high = figures.hand_forces
     entry = figures.built.entry
     return {
         "name": figures.name,
@@ -43,22 +45,25 @@ def linkage_dict(linkage: LinkageAssessment) -> dict[str, Any]:
                 "cable_moved_mm": mend.moved,
                 "cable_turned_deg": degrees(mend.turned),
                 "travel_mm": number(mend.travel),
+                "run": _moved(moved),
             }
-            for mend in figures.mends
+            for mend, moved in zip(figures.mends, figures.moved, strict=True)
         ],
-        "ratio": figures.ratio,
-        "nonlinearity": number(figures.bend),
+        RATIO.key: RATIO.plain(figures),
+        OFF_PROPORTION.key: OFF_PROPORTION.plain(figures),
         "rods": {
-            "hand_deg": degrees(float(figures.hand_angle.max())),
+            HAND_LEANS.key: HAND_LEANS.plain(figures),
             "hand_limit_deg": entry.hand.swivel.limit_deg,
-            "far_deg": degrees(float(figures.far_angle.max())),
+            FAR_LEANS.key: FAR_LEANS.plain(figures),
             "far_limit_deg": entry.far.swivel.limit_deg,
+            "hand_swivel_n": number(figures.swivels[0]),
+            "far_swivel_n": number(figures.swivels[1]),
         },
-        "hand_force_n": number(high),
-        "hand_force_range_n": [number(low), number(high)],
+        GRIP.key: GRIP.plain(figures),
+        GRIP_RANGE.key: GRIP_RANGE.plain(figures),
         "hand_limit_n": [limit.low, limit.high] if limit else None,
         "hand_limit_source": limit.source if limit else None,
-        "far_force_at_limit_n": number(figures.far_at_limit),
+        FAR_AT_LIMIT.key: FAR_AT_LIMIT.plain(figures),
         "dead_centres": [
             {
                 "kind": centre.kind,
@@ -68,46 +73,35 @@ def linkage_dict(linkage: LinkageAssessment) -> dict[str, Any]:
             }
             for centre in figures.centres
         ],
-        "holes": drill_dict(drill_list(figures)),
         "stroke": stroke_rows(figures),
+        "checks": [check_dict(check) for check in linkage.checks],
         "findings": [finding_dict(finding) for finding in linkage.findings],
+    }
+
+
+def _moved(moved: MovedRun | None) -> dict[str, Any] | None:
+    """Return what a mend costs the run of the cable it moves, as plain data."""
+    if moved is None:
+        return None
+    return {
+        "length_mm": moved.length[1],
+        "wrap_deg": degrees(moved.wrap[1]),
+        "input_n": number(moved.pull[1]),
+        "more_length_mm": moved.length[1] - moved.length[0],
+        "more_wrap_deg": degrees(moved.wrap[1] - moved.wrap[0]),
+        "more_input_n": number(moved.pull[1] - moved.pull[0]),
+        "fits": moved.fits,
+        "turns_back": moved.turns_back,
     }
 
 
 def _travel(figures: LinkageFigures) -> dict[str, Any]:
     """Travel along the core, and what it makes of itself at the working point."""
-    budget = figures.budget
-    far = {"far_mm": figures.far_travel, "far_needed_mm": figures.far_needed}
-    if budget is None:
-        return far
-    return {
-        "given_mm": budget.given,
-        "lost_mm": budget.lost,
-        "arriving_mm": budget.arrives,
-        "needed_mm": budget.needed,
-        "spare_mm": budget.spare,
-        **far,
-        "cable_stroke_mm": figures.stroke,
-        "neutral_in_stroke": budget.neutral_in_stroke,
-        "adjust_mm": budget.offset,
-        "adjuster_let_out_left_mm": budget.longer_left,
-        "adjuster_take_up_left_mm": budget.shorter_left,
-    }
+    return {**(TRAVEL.plain(figures) or {}), **(FAR_TRAVEL.plain(figures) or {})}
 
 
 def drill_dict(drilled: DrillList) -> dict[str, Any]:
-    """Return a drill list as nested dictionaries.
-
-    Parameters
-    ----------
-    drilled : DrillList
-        The holes.
-
-    Returns
-    -------
-    dict
-        Numbers, strings, lists and None only; None where a hole lets something lock.
-    """
+    """Return a drill list as nested dictionaries."""
     return {
         "member": drilled.member or None,
         "for_travel_mm": drilled.travel,
@@ -117,17 +111,7 @@ def drill_dict(drilled: DrillList) -> dict[str, Any]:
 
 
 def hole_rows(drilled: DrillList) -> list[dict[str, Any]]:
-    """Return a drill list hole by hole.
-
-    Parameters
-    ----------
-    drilled : DrillList
-        The holes.
-
-    Returns
-    -------
-    list of dict
-    """
+    """Return a drill list hole by hole."""
     return [
         {
             "radius_mm": hole.radius,
@@ -141,18 +125,7 @@ def hole_rows(drilled: DrillList) -> list[dict[str, Any]]:
 
 
 def stroke_rows(figures: LinkageFigures) -> list[dict[str, Any]]:
-    """Return the stroke position by position.
-
-    Parameters
-    ----------
-    figures : LinkageFigures
-        What was worked out.
-
-    Returns
-    -------
-    list of dict
-        Forces are those at high friction; None where something locks or the cable cannot push.
-    """
+    """Return the stroke position by position."""
     speed = figures.built.chain.work_speed
     sense = figures.built.far_sense
     return [
@@ -172,18 +145,7 @@ def stroke_rows(figures: LinkageFigures) -> list[dict[str, Any]]:
 
 
 def selector_dict(selector: SelectorAssessment) -> dict[str, Any]:
-    """Return one selector as nested dictionaries.
-
-    Parameters
-    ----------
-    selector : SelectorAssessment
-        What was found.
-
-    Returns
-    -------
-    dict
-        Numbers, strings, lists and None only.
-    """
+    """Return one selector as nested dictionaries."""
     figures = selector.figures
     table = figures.table
     return {
@@ -191,22 +153,27 @@ def selector_dict(selector: SelectorAssessment) -> dict[str, Any]:
         "verdict": selector.verdict,
         "pattern": table.sense.text if table else None,
         "gates": gate_rows(figures),
+        "mends": [_mend(figures, way) for way in figures.mends.ways] if figures.mends else [],
+        "checks": [check_dict(check) for check in selector.checks],
         "findings": [finding_dict(finding) for finding in selector.findings],
     }
 
 
+def _mend(figures: SelectorFigures, way: AxisMend) -> dict[str, Any]:
+    """One cable's part of what reaches every gate."""
+    unit, scale = figures.unit_of(way.axis)
+    return {
+        "axis": way.axis,
+        "reaches": way.reaches,
+        "let_out_mm": way.let_out,
+        "lever_radius_mm": way.lever_radius,
+        "box_radius_mm": way.box_radius,
+        f"spare_{unit}": number(way.spare / scale),
+    }
+
+
 def gate_rows(figures: SelectorFigures) -> list[dict[str, Any]]:
-    """Return the table of a selector, gate by gate.
-
-    Parameters
-    ----------
-    figures : SelectorFigures
-        What was worked out.
-
-    Returns
-    -------
-    list of dict
-    """
+    """Return the table of a selector, gate by gate."""
     rows = figures.table.rows if figures.table else ()
     return [_gate(figures, row) for row in rows]
 

@@ -9,35 +9,18 @@ from typing import Any
 
 import numpy as np
 
+from cableroute.arrays import Array
 from cableroute.assess import CableAssessment
 from cableroute.errors import CableRouteError
 from cableroute.output.exports import across, stations
-from cableroute.route.pieces import Array, Route
+from cableroute.route.pieces import Route
 
 #: Corners of a tube's cross-section; its area is then 0.3 % short of the circle's.
 SIDES = 48
 
 
 def stl_bytes(cables: Sequence[CableAssessment], *, diameter: float | None = None) -> bytes:
-    """Return conduits as closed tubes in a binary STL file.
-
-    Parameters
-    ----------
-    cables : sequence of CableAssessment
-        The cables.
-    diameter : float, optional
-        Outside diameter, instead of the cable family's [mm].
-
-    Returns
-    -------
-    bytes
-        A mesh with one closed shell for each cable, in mm, normals outwards.
-
-    Raises
-    ------
-    CableRouteError
-        If a diameter is not known.
-    """
+    """Return conduits as closed tubes in a binary STL file."""
     shells = []
     for cable in cables:
         family = cable.figures.cable.family
@@ -61,20 +44,7 @@ def stl_bytes(cables: Sequence[CableAssessment], *, diameter: float | None = Non
 
 
 def tube(route: Route, *, radius: float) -> Array:
-    """Return a closed tube round a route as triangles.
-
-    Parameters
-    ----------
-    route : Route
-        One route.
-    radius : float
-        Outside radius of the tube [mm].
-
-    Returns
-    -------
-    ndarray, shape (n, 3, 3)
-        Corners of the triangles, anticlockwise as seen from outside [mm].
-    """
+    """Return a closed tube round a route as triangles."""
     along = stations(route)
     centres, tangents = route.point(along), route.tangent(along)
     carried: Iterator[Array] = accumulate(tangents, _carry, initial=across(tangents[0]))

@@ -13,27 +13,17 @@ from cableroute.units import format_both
 
 
 def running_lines(dialogue: Dialogue, *, radius: float) -> list[str]:
-    """Say how long the route is so far, how far it turns and where it is tightest.
-
-    Parameters
-    ----------
-    dialogue : Dialogue
-        The points so far.
-    radius : float
-        Least bend radius to the conduit's centreline [mm].
-
-    Returns
-    -------
-    list of str
-        Nothing for fewer than two points.
-    """
+    """Say how long the route is so far, how far it turns and where it is tightest."""
     spots = dialogue.points
     if len(spots) < 2:
         return []
     radii = [spot.entry.radius or radius for spot in spots[1:-1]]
+    inside = [spot.entry.passes == "inside" for spot in spots[1:-1]]
     try:
         route = fit_arcs(
-            np.array([spot.position for spot in spots]), min_bend_radius=radii or radius
+            np.array([spot.position for spot in spots]),
+            min_bend_radius=radii or radius,
+            through=~np.array([False, *inside, False]),
         )
     except GeometryError as error:
         return [f"  no route yet: {error}"]

@@ -7,33 +7,24 @@ from collections.abc import Mapping, Sequence
 from io import StringIO
 from typing import Any
 
+from cableroute.shown import shown
+
 #: What makes a spreadsheet take a cell for a formula.
 FORMULA = ("=", "+", "-", "@", "\t", "\r")
 
 
 def csv_text(columns: Sequence[str], rows: Sequence[Mapping[str, Any]]) -> str:
-    """Return rows of one kind as CSV; no cell of it is taken for a formula.
-
-    Parameters
-    ----------
-    columns : sequence of str
-        Their names.
-    rows : sequence of mapping
-        Values by the names of the columns.
-
-    Returns
-    -------
-    str
-        Numbers to a millionth; empty where a value is None.
-    """
+    """Return rows of one kind as CSV; no cell of it is a formula, and none acts on a terminal."""
     text = StringIO()
     writer = csv.DictWriter(text, columns)
     writer.writeheader()
-    writer.writerows({key: _cell(value) for key, value in row.items()} for row in rows)
+    writer.writerows({key: cell(value) for key, value in row.items()} for row in rows)
     return text.getvalue()
 
 
-def _cell(value: Any) -> Any:
-    if isinstance(value, str) and (value.startswith(FORMULA) or value.lstrip().startswith(FORMULA)):
-        return "'" + value
+def cell(value: Any) -> Any:
+    """Return what is written for a value: words on one line, controls written out; plain numbers."""
+    if isinstance(value, str):
+        is_formula = value.startswith(FORMULA) or value.lstrip().startswith(FORMULA)
+        return "'" * is_formula + shown(value)
     return round(value, 6) + 0.0 if isinstance(value, float) else value

@@ -10,38 +10,19 @@ if TYPE_CHECKING:
     from cableroute.output.report.blocks import Drawing, Report, Section
 
 #: Takes a few words on what is begun.
-Told = Callable[[str], None]
+Announce = Callable[[str], None]
 #: Called as a drawing is begun.
 Begin = Callable[["Drawing"], None]
 
 
 def silent(_doing: str) -> None:
-    """Tell nobody.
-
-    Parameters
-    ----------
-    _doing : str
-        What is begun.
-    """
+    """Tell nobody."""
 
 
-def each_drawing(report: Report, told: Told) -> Begin:
-    """Return what is to be called as each drawing of a report is begun.
-
-    Parameters
-    ----------
-    report : Report
-        With the drawings, to be counted.
-    told : callable
-        Takes what is to be said of each.
-
-    Returns
-    -------
-    callable
-        Takes the drawing.
-    """
+def each_drawing(report: Report, announce: Announce) -> Begin:
+    """Return what is to be called as each drawing of a report is begun."""
     total, numbers = sum(map(_drawings, report.sections)), count(1)
-    return lambda drawing: told(f"drawing {next(numbers)} of {total}: {drawing.caption}")
+    return lambda drawing: announce(f"drawing {next(numbers)} of {total}: {drawing.caption}")
 
 
 def _drawings(section: Section) -> int:

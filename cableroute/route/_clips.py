@@ -7,12 +7,14 @@ from collections.abc import Sequence
 import numpy as np
 from numpy.typing import ArrayLike
 
+from cableroute.arrays import Array
 from cableroute.errors import GeometryError
 from cableroute.route._closure import unit
-from cableroute.route._lobatto import Array
 
-TAUT = 1e-9  # surplus over the straight distance, relative to it, below which a span is straight
-ALONG = 1e-4  # rad; a direction this close to a taut span's chord lies along it
+#: Surplus over the straight distance, relative to it, below which a span is straight.
+TAUT = 1e-9
+#: A direction this close to a taut span's chord lies along it [rad].
+ALONG = 1e-4
 
 Directions = list[Array | None]
 

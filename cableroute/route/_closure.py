@@ -6,20 +6,18 @@ its tangents is its chord over l; with `rate` = 1/l that is linear in both.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
-from numpy.typing import NDArray
 
+from cableroute.arrays import Array, BoolArray, IntArray
 from cableroute.errors import SolverError
-from cableroute.route._lobatto import Array, Nodes, lobatto
+from cableroute.frozen import frozen
+from cableroute.route._lobatto import Nodes, lobatto
 
-Flags = NDArray[np.bool_]
+#: The part of a span's length by which it may miss its end.
+CLOSED = 1e-11
 
-CLOSED = 1e-11  # the part of a span's length by which it may miss its end
 
-
-@dataclass(frozen=True, slots=True)
+@frozen
 class Section:
     """Spans between held or free ends, joined by pass-through clips; lengths of order one.
 
@@ -30,18 +28,18 @@ class Section:
     """
 
     chords: Array
-    held: Flags
+    held: BoolArray
     lengths: Array
-    slides: Flags
+    slides: BoolArray
     total: float | None = None
 
     @property
-    def loose(self) -> Flags:
+    def loose(self) -> BoolArray:
         """Spans that take whatever length their shape asks for."""
         return self.slides if self.total is None else np.zeros_like(self.slides)
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Curve:
     """Tangents `(m*degree+1, 3)` at the nodes of m spans, and inverse lengths `rate` `(m,)`.
 
@@ -57,7 +55,7 @@ class Curve:
         return lobatto((len(self.tangents) - 1) // len(self.rate))
 
     @property
-    def nodes(self) -> NDArray[np.intp]:
+    def nodes(self) -> IntArray:
         """Place of each span's nodes in `tangents`: `(m, degree+1)`."""
         degree = (len(self.tangents) - 1) // len(self.rate)
         return np.arange(len(self.rate))[:, None] * degree + np.arange(degree + 1)

@@ -10,28 +10,33 @@ bulge out of its plane.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
-from numpy.typing import NDArray
 
+from cableroute.arrays import Array, IntArray
 from cableroute.errors import SolverError
+from cableroute.frozen import frozen
 from cableroute.route._closure import Curve, Section, close, unit
-from cableroute.route._lobatto import Array, bending, lobatto, value
+from cableroute.route._lobatto import bending, lobatto, value
 
-MAX_TURN = 0.6  # rad, the most a tangent turns in one step: beyond it the quadratic model lies
-STEP_DONE = 1e-9  # rad; the step is taken, and Newton's next one would be about its square
-SADDLE = -1e-3  # least curvature of the energy still taken for zero (a free rotation has 0)
-AT_REST = 1e-7  # steps this small mean a saddle has been reached
-SOFT = 1e-6  # modes softer than this are free rotations: no step along them
-OUTGROWN = 4.0  # length over chord at which a loose span is given up
+#: The most a tangent turns in one step, beyond which the quadratic model lies [rad].
+MAX_TURN = 0.6
+#: A step this small is taken, and Newton's next one would be about its square [rad].
+STEP_DONE = 1e-9
+#: Least curvature of the energy still taken for zero (a free rotation has 0).
+SADDLE = -1e-3
+#: Steps this small mean a saddle has been reached.
+AT_REST = 1e-7
+#: Modes softer than this are free rotations: no step along them.
+SOFT = 1e-6
+#: Length over chord at which a loose span is given up.
+OUTGROWN = 4.0
 
 
 class EndlessError(SolverError):
     """Raised when a loose span has less energy the longer it grows."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Shape:
     """A curve at rest, and what holds it.
 
@@ -45,7 +50,7 @@ class Shape:
     pull: Array
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class _Frame:
     """Coordinates of steps: two turns per free node, then log(rate) of each sliding span.
 
@@ -53,10 +58,10 @@ class _Frame:
     depend on the mesh. `turns` `(free nodes, 3, 2)` is what one coordinate adds to a tangent.
     """
 
-    free: NDArray[np.intp]
+    free: IntArray
     turns: Array
     weight: Array
-    sliding: NDArray[np.intp]
+    sliding: IntArray
 
     @property
     def turning(self) -> int:
@@ -79,7 +84,7 @@ class _Frame:
         return float(max(np.max(turns), 3.0 * np.max(np.abs(step[self.turning :]), initial=0.0)))
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class _Model:
     """Second-order model of the energy within the closed curves `across`, at one curve."""
 

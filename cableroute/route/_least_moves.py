@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Collection, Sequence
 from math import inf
 
 import numpy as np
 
-from cableroute.route.fillet import COINCIDENT, fit_arcs
-from cableroute.route.pieces import Array, Route, at_both_ends
+from cableroute.arrays import Array, BoolArray
+from cableroute.frozen import frozen
+from cableroute.route._moved import MovedRun
+from cableroute.route.fillet import COINCIDENT, refit
+from cableroute.route.pieces import Route, at_both_ends
 
 #: With more freedoms than this only two starts are made, for time's sake.
 MANY = 30
@@ -19,11 +21,14 @@ _ROUNDING = (1e-3, 1e-5, 1e-8)
 _WEIGHT = 1e3
 #: Linearised problems solved from one start at most.
 _ROUNDS = 100
+#: Problems times freedoms squared that one search may take, from all starts; fewer problems than
+#: the second are never allowed.
+_MOST_WORK, _LEAST_ROUNDS = 500_000, 30
 #: Starts of the search, the first from the points as they are.
 _STARTS = 6
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@frozen(eq=False)
 class Freedom:
     """One direction in which one point may be moved.
 
@@ -48,10 +53,20 @@ class Freedom:
     high: float = inf
 
 
+def legs_near(route: Route, points: Collection[int]) -> BoolArray:
+    """Which legs have a room that hangs on some points: at an end of the leg, or one vertex on."""
+    at = np.isin(route.kept[route.owners], list(points))
+    padded = np.pad(at, 1)
+    near: BoolArray = padded[:-3] | padded[1:-2] | padded[2:-1] | padded[3:]
+    return near
+
+
 class LeastMoves:
     """The search for one route: steps along the freedoms, and the room they leave on each leg."""
 
-    def __init__(self, route: Route, freedoms: Sequence[Freedom], farthest: float) -> None:
+    def __init__(
+        self, route: Route, freedoms: Sequence[Freedom], farthest: float, *, spare: Array
+    ) -> None:
         self.route = route
         vertex = {int(point): i for i, point in enumerate(route.kept)}
         self.reach = np.zeros((len(freedoms), *route.points.shape))
@@ -62,8 +77,20 @@ class LeastMoves:
         owners = np.array([freedom.point for freedom in freedoms])
         self.groups = (owners == np.unique(owners)[:, None]).astype(float)
         self.farthest = farthest
+        goes_through = route.through[1:-1].any() or route.held.any()
+        self.run = MovedRun(route, self.reach) if goes_through else None
         self.rounding = _ROUNDING[-1]
-        self.scale = max(-float(route.slacks.min()), 1.0)
+        self.left = max(_MOST_WORK // len(freedoms) ** 2, _LEAST_ROUNDS)
+        # a leg out of reach keeps what it has
+        far = ~legs_near(route, {freedom.point for freedom in freedoms})[~route.held]
+        own = spare[~route.held]
+        self.spare = np.where(far, np.minimum(own, np.maximum(route.slacks[~route.held], 0)), own)
+        self.scale = max(-float((route.slacks - spare).min()), 1.0)
+
+    @property
+    def is_spent(self) -> bool:
+        """Whether all the work was done that the search may take."""
+        return self.left <= 0
 
     def moves(self, steps: Array) -> Array:
         """Return the moves of all points, shape (n, 3) [mm]; a coincident twin stays."""
@@ -74,22 +101,24 @@ class LeastMoves:
     def holds(self, moves: Array) -> bool:
         """Whether the moved points fit."""
         points = self.route.points + moves[self.route.kept]
-        return bool(fit_arcs(points, min_bend_radius=self.route.wanted_radii).fits)
+        return bool(refit(self.route, points).fits)
 
     def rooms(self, steps: Array) -> Array:
         """Leg less tangents for steps of shape (..., k): shape (..., m - 1) [mm]."""
+        if self.run:
+            return self.run.rooms(steps, rounding=self.rounding)
         points = self.route.points + np.tensordot(steps, self.reach, 1)
         ways = np.diff(points, axis=-2)
         legs = np.sqrt((ways**2).sum(-1) + COINCIDENT**2)
         chords = np.diff(ways / legs[..., None], axis=-2)
         q = (chords**2).sum(-1)
         half = np.sqrt(q / np.maximum(4.0 - q, 1e-6) + self.rounding)
-        rooms: Array = legs - at_both_ends(self.route.wanted_radii * half)
-        return rooms
+        room: Array = legs - at_both_ends(self.route.wanted_radii * half)
+        return room
 
     def shortfall(self, steps: Array) -> float:
         """Return what the shortest leg lacks; under a thousandth of a millimetre is nothing [mm]."""
-        short = -float(self.rooms(steps).min())
+        short = -float((self.rooms(steps) - self.spare).min())
         return short if short > 1e-3 else 0.0
 
     def solve(self, *, room: float) -> Array:
@@ -97,21 +126,25 @@ class LeastMoves:
         rng = np.random.default_rng(0)
         spread = min(2.0 * self.scale, self.farthest)
         best, rank = np.zeros(len(self.low)), (inf, inf)
+        roundings = _ROUNDING[-1:] if self.run else _ROUNDING
         for start in range(_STARTS if len(best) <= MANY else 2):
             begin = spread * rng.standard_normal(len(self.low)) if start else 0.0 * self.low
             steps: Array = np.clip(begin, self.low, self.high)
-            for self.rounding in _ROUNDING:
-                steps = self._from(steps, room)
+            for self.rounding in roundings:
+                steps = self._from_start(steps, room)
             score = (self.shortfall(steps), float(steps @ steps))
             if score < rank:
                 best, rank = steps, score
+            if self.is_spent or (self.run and not rank[0]):
+                break  # where the run is solved for each time, the first that fits will do
         return best
 
-    def _from(self, begin: Array, room: float) -> Array:
+    def _from_start(self, begin: Array, room: float) -> Array:
         """Go from one least-distance problem to the next, as far as each can be trusted."""
         steps, trust = begin, 4.0 * self.scale
         merit = self._merit(steps, room)
-        for _ in range(_ROUNDS):
+        for _ in range(min(_ROUNDS, self.left)):
+            self.left -= 1
             aim = self._linearised(steps, room, trust)
             if aim is None or np.abs(aim - steps).max() < 1e-7 * self.scale:
                 break
@@ -128,7 +161,17 @@ class LeastMoves:
         """Room to spare on each leg, then for each point up to the farthest [mm]."""
         moved = (self.groups @ np.square(steps).T).T
         reach = 0.5 * (self.farthest - moved / self.farthest)
-        return np.concatenate((self.rooms(steps) - room, reach), axis=-1)
+        return np.concatenate((self.rooms(steps) - self.spare - room, reach), axis=-1)
+
+    def _slopes(self, steps: Array, room: float) -> Array:
+        """Change of each limit with each step [-]."""
+        if self.run:
+            reach = -self.groups * steps / self.farthest
+            return np.concatenate((self.run.slopes(steps, rounding=self.rounding), reach))
+        nudge = 1e-4 * np.eye(len(steps))
+        ahead, back = (self._limits(steps + sign * nudge, room) for sign in (1.0, -1.0))
+        slopes: Array = (ahead - back).T / 2e-4
+        return slopes
 
     def _merit(self, steps: Array, room: float) -> float:
         lacking = max(-float(self._limits(steps, room).min()), 0.0)
@@ -143,9 +186,7 @@ class LeastMoves:
         from scipy.optimize import nnls
 
         count = len(steps)
-        nudge = 1e-4 * np.eye(count)
-        ahead, back = (self._limits(steps + sign * nudge, room) for sign in (1.0, -1.0))
-        slopes = (ahead - back).T / 2e-4
+        slopes = self._slopes(steps, room)
         limits = self._limits(steps, room)
         low, high = np.maximum(self.low, steps - trust), np.minimum(self.high, steps + trust)
         rows = np.vstack((slopes, np.eye(count), -np.eye(count)))

@@ -6,17 +6,16 @@ exact quadratic form of those values, and both ends are nodes, so that spans joi
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import lru_cache
 
 import numpy as np
 from numpy.polynomial import legendre
-from numpy.typing import NDArray
 
-Array = NDArray[np.float64]
+from cableroute.arrays import Array
+from cableroute.frozen import frozen
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Nodes:
     """Nodes `s` on [0, 1] with their quadrature weights `w` and three matrices.
 
@@ -47,19 +46,26 @@ def lobatto(degree: int) -> Nodes:
 
 def value(nodal: Array, s: Array) -> Array:
     """Return the polynomials with nodal values `(p+1, k)` at the places `s` `(m,)`: `(m, k)`."""
-    return _at(s, lobatto(len(nodal) - 1).to_series @ nodal)
+    return _series_at(s, lobatto(len(nodal) - 1).to_series @ nodal)
+
+
+def polynomial_at(nodal: Array, s: Array) -> Array:
+    """Return a batch of polynomials with nodal values `(..., p+1, k)` at the places `s` `(m,)`."""
+    matrix = legendre.legvander(2.0 * s - 1.0, nodal.shape[-2] - 1)
+    at: Array = (matrix @ lobatto(nodal.shape[-2] - 1).to_series) @ nodal
+    return at
 
 
 def derivative(nodal: Array, s: Array) -> Array:
     """Return d/ds of the polynomials with nodal values `(p+1, k)` at `s` `(m,)`: `(m, k)`."""
     series = legendre.legder(lobatto(len(nodal) - 1).to_series @ nodal)
-    return 2.0 * _at(s, np.asarray(series, dtype=np.float64))
+    return 2.0 * _series_at(s, np.asarray(series, dtype=np.float64))
 
 
 def integral(nodal: Array, s: Array) -> Array:
     """Return the integral from 0 to `s` of the polynomials with nodal values `(p+1, k)`."""
     series = legendre.legint(lobatto(len(nodal) - 1).to_series @ nodal, lbnd=-1.0)
-    return 0.5 * _at(s, np.asarray(series, dtype=np.float64))
+    return 0.5 * _series_at(s, np.asarray(series, dtype=np.float64))
 
 
 def bending(nodal: Array) -> Array:
@@ -69,5 +75,5 @@ def bending(nodal: Array) -> Array:
     return energy
 
 
-def _at(s: Array, series: Array) -> Array:
+def _series_at(s: Array, series: Array) -> Array:
     return legendre.legvander(2.0 * s - 1.0, len(series) - 1) @ series

@@ -2,18 +2,20 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Sequence
 
 import numpy as np
 
+from cableroute.arrays import Array
+from cableroute.frozen import frozen
 from cableroute.measure.keepout import Shape
-from cableroute.route.pieces import Array, Route
+from cableroute.route.pieces import Route
 
 #: Samples along the run at first, and then twice around the nearest.
 _COARSE, _FINE = 2001, 101
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@frozen(eq=False)
 class Nearest:
     """Where a route is nearest to a solid.
 
@@ -60,10 +62,41 @@ def nearest_to(route: Route, shape: Shape) -> Nearest:
     >>> round(nearest_to(route, ball).distance, 3)
     60.0
     """
-    low, high = 0.0, float(route.length)
-    for count in (_COARSE, _FINE, _FINE):
-        s = np.linspace(low, high, count)
-        distances = shape.distance(route.point(s))
-        i = int(np.argmin(distances))
-        low, high = s[max(i - 1, 0)], s[min(i + 1, count - 1)]
-    return Nearest(float(distances[i]), float(s[i]), route.point(s[i]))
+    return nearest_to_each(route, (shape,))[0]
+
+
+def nearest_to_each(route: Route, shapes: Sequence[Shape]) -> list[Nearest]:
+    """Find where a route comes nearest to each of many solids, as :func:`nearest_to` does of one.
+
+    Where the run passes is asked once for all of them.
+
+    Parameters
+    ----------
+    route : Route
+        One route.
+    shapes : sequence of Shape
+        The solids.
+
+    Returns
+    -------
+    list of Nearest
+        Distance and place for each.
+    """
+    if not shapes:
+        return []
+    every = np.arange(len(shapes))
+    s = np.linspace(0.0, float(route.length), _COARSE)[None]
+    for count in (_FINE, _FINE, None):
+        places = route.point(s.ravel()).reshape(*s.shape, 3)
+        places = np.broadcast_to(places, (len(shapes), *places.shape[1:]))
+        distances = np.stack(
+            [shape.distance(own) for shape, own in zip(shapes, places, strict=True)]
+        )
+        i, s = np.argmin(distances, axis=1), np.broadcast_to(s, distances.shape)
+        if count is not None:
+            low, high = np.maximum(i - 1, 0), np.minimum(i + 1, s.shape[1] - 1)
+            s = np.linspace(s[every, low], s[every, high], count, axis=-1)
+    return [
+        Nearest(float(distances[k, i[k]]), float(s[k, i[k]]), places[k, i[k]])
+        for k in every.tolist()
+    ]

@@ -8,13 +8,14 @@ hardest where the arc does not, and leaves its plane when that is cheaper.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from itertools import pairwise
 
 import numpy as np
 from numpy.typing import ArrayLike
 
+from cableroute.arrays import Array
 from cableroute.errors import GeometryError
+from cableroute.frozen import frozen
 from cableroute.route._clips import (
     TAUT,
     Directions,
@@ -26,14 +27,16 @@ from cableroute.route._clips import (
     hold_taut,
 )
 from cableroute.route._closure import Section, unit
-from cableroute.route._lobatto import Array, bending, derivative, integral, value
-from cableroute.route._settle import roughness, round_lengths, settle
+from cableroute.route._lay_search import roughness, round_lengths, settle
+from cableroute.route._lobatto import bending, derivative, integral, value
 
-FINE = 2001  # places where curvature is sampled for wrap and least radius; odd, for Simpson's rule
-STRAIGHT = 1e-9  # rad; a span that could turn no more than this has no bend radius
+#: Places where curvature is sampled for wrap and least radius; odd, for Simpson's rule.
+FINE = 2001
+#: A span that could turn no more than this has no bend radius [rad].
+STRAIGHT = 1e-9
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@frozen(eq=False)
 class Lay:
     """One span of cable at rest between two clips.
 

@@ -5,14 +5,15 @@ A stretch is found on the bend schedule: it needs no points, and holds for a wir
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 import numpy as np
 
+from cableroute.arrays import Array
+from cableroute.frozen import frozen
 from cableroute.route.fillet import fit_arcs
 from cableroute.route.pieces import Route
 from cableroute.route.schedule import Schedule, legs_of, planes_of, rebuild
-from cableroute.route.segments import Array
 
 #: How far a bend's plane may lean from that of the stretch whatever the tape says: two bends then
 #: by twice that, 2 degrees, which is what the eye and a protractor hold (common practice, no
@@ -20,7 +21,7 @@ from cableroute.route.segments import Array
 STEADY, MOST = np.radians(1.0), np.radians(5.0)
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@frozen(eq=False)
 class FlatRun:
     """Two or more bends in a row that lie in one plane.
 

@@ -3,27 +3,29 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
 from math import inf
 
 import numpy as np
+from numpy.typing import ArrayLike
 
+from cableroute.arrays import Array
 from cableroute.errors import CableRouteError
+from cableroute.frozen import frozen
 from cableroute.measure.job import Cable
 from cableroute.route._least_moves import Freedom, LeastMoves
-from cableroute.route.pieces import Array, Route
+from cableroute.route.pieces import Route
 
 #: No point is moved further than this unless asked [mm].
 FARTHEST = 300.0
 #: Points this many legs from one that is too short take part; beyond, a move no longer helps.
 REACH = 6
 #: More freedoms than this are not looked at: so many misfits are a survey's, not a point's.
-MOST_FREEDOMS = 240
+MOST_FREEDOMS = 120
 #: Room asked for on each leg beyond what its bends need, above the solver's own error [mm].
 _ROOM = 1e-3
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@frozen(eq=False)
 class Repair:
     """What to move so that every bend fits.
 
@@ -40,6 +42,8 @@ class Repair:
         How far a point was allowed to move [mm].
     freedoms : int
         In how many directions points might be moved near the bends that do not fit [-].
+    is_cut_short : bool
+        Whether the search was ended before it had looked everywhere that it begins at.
     """
 
     fits: bool
@@ -47,6 +51,7 @@ class Repair:
     shortfall: float
     farthest: float
     freedoms: int
+    is_cut_short: bool = False
 
     @property
     def distances(self) -> Array:
@@ -94,6 +99,7 @@ def repair(
     farthest: float = FARTHEST,
     grid: float = 0.0,
     holds: Callable[[Array], bool] | None = None,
+    spare: ArrayLike = 0.0,
 ) -> Repair:
     r"""Find the smallest moves that give every bend its radius.
 
@@ -102,7 +108,8 @@ def repair(
     with the tangents :math:`T = R\tan(\theta/2)` and legs :math:`L` of the moved points. Solved as a
     sequence of least-distance problems with the limits linearised, each followed as far as it can
     be trusted, from several starts. What is found is rounded to the tape's grid and fitted again,
-    with a little more room asked for until the rounded points fit.
+    with a little more room asked for until the rounded points fit. Points that the run goes through
+    it goes through when moved; headings stay.
 
     Parameters
     ----------
@@ -117,6 +124,9 @@ def repair(
     holds : callable, optional
         Tells whether the moves, shape (n, 3), make the route fit; by default the points are moved
         and fitted again.
+    spare : array-like, shape () or (legs,)
+        Room asked for on each leg beyond what its bends need, as far as points near it may be moved
+        [mm].
 
     Returns
     -------
@@ -130,8 +140,10 @@ def repair(
 
     Notes
     -----
-    The problem is not convex: the smallest of several starts is taken, not proven the smallest of
-    all. Where a corner is best pulled straight the moves found may be some per cent too large.
+    A search takes so many linearised problems at most, the fewer the more freedoms there are, and
+    says where that ended it. The problem is not convex: the smallest of several starts is taken, not proven the smallest of
+    all; for a run through its points the first that fits. Where a corner is best pulled straight the
+    moves found may be some per cent too large.
 
     References
     ----------
@@ -156,7 +168,8 @@ def repair(
     if route.fits or not near or len(near) > MOST_FREEDOMS:
         short = 0.0 if route.fits else -float(route.slacks.min())
         return Repair(bool(route.fits), still, short, farthest, len(near))
-    task = LeastMoves(route, near, farthest)
+    asked = np.broadcast_to(np.asarray(spare, dtype=np.float64), route.legs.shape)
+    task = LeastMoves(route, near, farthest, spare=asked)
     check = holds or task.holds
     short = task.scale
     for room in (_ROOM, *(grid * np.array([0.5, 1.0, 2.0, 4.0]) if grid else ())):
@@ -166,9 +179,9 @@ def repair(
         within = (moves**2).sum(-1).max() <= farthest**2 * (1.0 + 1e-9)
         if short == 0.0 and within and check(moves):
             return Repair(True, moves, 0.0, farthest, len(near))
-        if short:
+        if short or task.is_spent:
             break
-    return Repair(False, still, short, farthest, len(near))
+    return Repair(False, still, short, farthest, len(near), task.is_spent)
 
 
 def _near(route: Route, freedoms: Sequence[Freedom]) -> list[Freedom]:

@@ -5,21 +5,22 @@ A wire bent to the schedule lies where the route runs. Its marks are measured fr
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from itertools import accumulate
 
 import numpy as np
-from numpy.typing import ArrayLike, NDArray
+from numpy.typing import ArrayLike
 
+from cableroute.arrays import Array, IntArray
 from cableroute.errors import GeometryError
+from cableroute.frozen import frozen
 from cableroute.route.pieces import Route, at_both_ends
-from cableroute.route.segments import STRAIGHT, Array, bend_normals
+from cableroute.route.segments import STRAIGHT, bend_normals
 
 #: Rotations this near to minus half a turn are half a turn [rad].
 _HALF_TURN = 1e-9
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@frozen(eq=False)
 class Schedule:
     """How to bend a straight wire into a route with ``k`` bends, from the hand end on.
 
@@ -38,7 +39,7 @@ class Schedule:
         Radius of each bend, to the centre of the wire [mm].
     """
 
-    corners: NDArray[np.intp]
+    corners: IntArray
     straights: Array
     rotations: Array
     angles: Array

@@ -2,18 +2,16 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
-from numpy.typing import NDArray
 
-Array = NDArray[np.float64]
+from cableroute.arrays import Array
+from cableroute.frozen import frozen
 
 #: A turn below this [rad] is straight on: it has no bend, whatever its radius.
 STRAIGHT = 1e-9
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@frozen(eq=False)
 class Line:
     """A straight piece.
 
@@ -43,7 +41,7 @@ class Line:
         return end
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@frozen(eq=False)
 class Arc:
     """A circular piece, tangent to its neighbours.
 
@@ -117,3 +115,39 @@ def bend_normals(directions: Array, turns: Array) -> Array:
     size = np.where(straight, 1.0, 2.0 * np.sin(half))
     normal = (chord / size[..., None] + before * np.sin(half)[..., None]) / np.cos(half)[..., None]
     return np.where(straight[..., None], 0.0, normal)
+
+
+def at_both_ends(tangents: Array) -> Array:
+    """Return what the corners take off each leg: the sum of the tangents at its two ends.
+
+    Parameters
+    ----------
+    tangents : ndarray, shape (..., m - 2)
+        Tangent length at each corner [mm].
+
+    Returns
+    -------
+    ndarray, shape (..., m - 1)
+        Length taken off each leg [mm].
+    """
+    taken = np.zeros((*tangents.shape[:-1], tangents.shape[-1] + 1))
+    taken[..., 1:] += tangents
+    taken[..., :-1] += tangents
+    return taken
+
+
+def norm(vectors: Array) -> Array:
+    """Return the length of each vector.
+
+    Parameters
+    ----------
+    vectors : ndarray, shape (..., 3)
+        Any [mm].
+
+    Returns
+    -------
+    ndarray, shape (...)
+        Their lengths [mm].
+    """
+    length: Array = np.sqrt(np.einsum("...i,...i->...", vectors, vectors))
+    return length

@@ -7,24 +7,28 @@ for the straightest route the readings allow.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 import numpy as np
-from numpy.typing import ArrayLike, NDArray
+from numpy.typing import ArrayLike
 
+from cableroute.arrays import Array, BoolArray, IntArray
 from cableroute.errors import GeometryError
-from cableroute.route._cone import BendProblem, minimise
-from cableroute.route.fillet import COINCIDENT, check_points, check_radii
-from cableroute.route.pieces import Array
+from cableroute.frozen import frozen
+from cableroute.route.fillet import COINCIDENT
+from cableroute.route.given import check_points, check_radii
 
+if TYPE_CHECKING:
+    from cableroute.route._least_total_bend import BendProblem
+
+#: A radian of turn that has no room for its fillet costs a second one.
 _CROWDING_PRICE = 1.0
-"""A radian of turn that has no room for its fillet costs a second one."""
 
+#: Room is asked for a fillet a quarter larger than needed: legs shrink as the noise goes.
 _ROOM_MARGIN = 1.25
-"""Room is asked for a fillet a quarter larger than needed: legs shrink as the noise goes."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class SmoothedPoints:
     """The least-turn points, and the proof that there are none better.
 
@@ -180,6 +184,8 @@ def least_turn(
     if not 1e-9 <= gap < 1.0:
         msg = f"gap: expected a fraction from 1e-9 to 1, got {gap}"
         raise GeometryError(msg)
+    from cableroute.route._least_total_bend import minimise
+
     problem = _bend_problem(measured, tol, min_bend_radius)
     best = minimise(problem, gap=gap)
     smoothed = measured + tol[:, None] * best.x
@@ -196,6 +202,8 @@ def least_turn(
 
 
 def _bend_problem(measured: Array, tol: Array, radius: ArrayLike | None) -> BendProblem:
+    from cableroute.route._least_total_bend import BendProblem
+
     steps = np.diff(measured, axis=0)
     legs = _check_legs(np.linalg.norm(steps, axis=1))
     before, after = 1.0 / legs[:-1], 1.0 / legs[1:]
@@ -263,7 +271,7 @@ def _check_tolerance(tolerance: ArrayLike, fixed: ArrayLike | None, n: int) -> A
     return tol
 
 
-def _check_fixed(fixed: NDArray[np.generic], n: int) -> NDArray[np.bool_] | NDArray[np.intp]:
+def _check_fixed(fixed: BoolArray | IntArray, n: int) -> BoolArray | IntArray:
     if fixed.dtype == np.bool_ and fixed.shape == (n,):
         return fixed.astype(np.bool_)
     indices = fixed.astype(np.intp) if fixed.dtype.kind in "iu" or not fixed.size else None

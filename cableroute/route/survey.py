@@ -2,23 +2,23 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 
+from cableroute.arrays import Array, BoolArray
 from cableroute.errors import SolverError
-from cableroute.route.fillet import COINCIDENT, check_points
-from cableroute.route.pieces import Array
+from cableroute.frozen import frozen
+from cableroute.route.fillet import COINCIDENT
+from cableroute.route.given import check_points
 from cableroute.route.smoothing import least_turn, total_turn
 
 #: Share of the measured wrap that noise must be able to make up before points are moved. Corners
 #: far apart stay exactly where they were read; our own choice.
 NOISE_SHARE = 0.05
 #: More points than this are a scan, not a tape survey, and would take minutes.
-MOST_POINTS = 10_000
+MOST_POINTS = 4_000
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@frozen(eq=False)
 class Survey:
     """Points ready to fit, and what was done to them.
 
@@ -41,7 +41,11 @@ class Survey:
 
 
 def steady_points(
-    points: Array, *, tolerance: float, min_bend_radius: float | Array, fixed: Array
+    points: Array,
+    *,
+    tolerance: float,
+    min_bend_radius: float | Array,
+    fixed: BoolArray,
 ) -> Survey:
     r"""Smooth a survey where its noise could pass for bends, and leave it alone where not.
 

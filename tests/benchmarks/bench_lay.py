@@ -3,6 +3,7 @@
 The other way is the one that comes to mind first: cut the cable into equal straight pieces, give
 each two angles, and let scipy's SLSQP minimise the sum of squared turns with the end place as a
 constraint. Both run on the same ends in the same process; read the ratios, not the seconds.
+Of a cable of five points the median is told too, as every check works one out.
 
     python tests/benchmarks/bench_lay.py
 """
@@ -17,6 +18,7 @@ import numpy as np
 from scipy.optimize import minimize
 
 from cableroute.route.lay import lay_run, natural_lay
+from cableroute.route.lay_through import lay_through
 
 X, Y, Z = np.eye(3)
 CASES = {
@@ -105,6 +107,45 @@ def runs() -> Iterator[str]:
         yield f"{spans:<16}{free:9.4f}{given:9.4f}"
 
 
+def batches() -> Iterator[str]:
+    """Yield milliseconds a cable of five points in batches, and seconds of long runs."""
+    rng = np.random.default_rng(4)
+    clips = np.array([[0.0, 0, 0], [200, 40, 10], [380, -30, 60], [600, 20, 20], [700, 150, 60]])
+    yield f"\n{'five points':16}{'ms free':>9}{'ms given':>9}   a cable"
+    for count in (1, 100, 4000):
+        many = clips + rng.normal(0, 5, (count, 5, 3))
+        free = 1e3 * seconds(3, lay_through, many) / count
+        longer = 1.01 * lay_through(many).length
+        given = 1e3 * seconds(3, lay_through, many, length=longer) / count
+        yield f"{count:<16}{free:9.2f}{given:9.2f}"
+    yield f"\n{'points in a run':16}{'s free':>9}{'power':>8}"
+    before = None
+    for count in (100, 1000, 10_000, 100_000):
+        s = 60.0 * np.arange(count)
+        wave = np.stack([s, 300 * np.sin(s / 400), 200 * np.cos(s / 700)], axis=-1)
+        taken = seconds(1, lay_through, wave + rng.normal(0, 1, wave.shape))
+        power = "" if before is None else f"{np.log10(taken / before):8.2f}"
+        before = taken
+        yield f"{count:<16}{taken:9.2f}{power}"
+
+
+def cables() -> Iterator[str]:
+    """Yield what a cable of five points takes, one at a time as `check` asks, over 100 invented."""
+    rng = np.random.default_rng(5)
+    free, held = np.full((2, 5, 3), np.nan)
+    held[[0, -1]] = [1.0, 0.0, 0.0]
+    steps = np.concatenate([rng.uniform(150, 400, (100, 5, 1)), rng.normal(0, 90, (100, 5, 2))], -1)
+    yield f"{'five points, one cable':24}{'ms median':>10}{'ms at 95 %':>11}"
+    for name, headings in (("free at its ends", free), ("held at its ends", held)):
+        taken = [
+            1e3 * min(seconds(1, lay_through, clips, headings=headings) for _ in range(5))
+            for clips in np.cumsum(steps, axis=1)
+        ]
+        middle, most = np.quantile(taken, [0.5, 0.95])
+        yield f"{name:24}{middle:10.1f}{most:11.1f}"
+    yield ""
+
+
 if __name__ == "__main__":
-    for line in (*one_span(), *runs()):
+    for line in (*cables(), *one_span(), *runs(), *batches()):
         print(line)  # noqa: T201

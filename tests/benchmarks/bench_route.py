@@ -19,6 +19,7 @@ import numpy as np
 
 from cableroute.mechanics.pull import pull_force
 from cableroute.route.fillet import fit_arcs
+from cableroute.route.pieces import Route
 
 ROOT = Path(__file__).parents[2]
 EXAMPLE = "data/grass_track_buggy.toml"
@@ -59,6 +60,26 @@ def one_route(points: np.ndarray, what: str) -> None:
     show(f"one route of 60 points, {what}", f"{1e3 * taken:.3f} ms", "0.3 ms")
 
 
+def through_points() -> None:
+    """Runs through five points as a study makes them: one, and many about the same places."""
+    points = np.array(
+        [[0, 0, 0], [300, 0, -20], [510, 40, 440], [1080, -140, 430], [1450, -170, 170]]
+    )
+    radius = 160.0
+
+    def fit(batch: np.ndarray) -> Route:
+        return fit_arcs(batch, min_bend_radius=radius, through=True)
+
+    taken = seconds(lambda: fit(points), repeats=200)
+    show("one run through five points", f"{1e3 * taken:.3f} ms", "2 ms")
+    many = points + np.random.default_rng(1).normal(scale=2.0, size=(16384, 5, 3))
+    taken = seconds(lambda: fit(many), repeats=3)
+    show(f"16384 of them, {1 - np.mean(fit(many).fits):.0%} too short", f"{taken:.3f} s", "1 s")
+    radius = 300.0
+    taken = seconds(lambda: fit(many), repeats=3)
+    show(f"16384 of them, {1 - np.mean(fit(many).fits):.0%} too short", f"{taken:.3f} s", "1 s")
+
+
 def many_routes(stretch: float) -> None:
     """In a process of its own, so that the peak memory is that of this one batch."""
     points = stretch * random_points(100_000, 22)
@@ -92,6 +113,7 @@ def whole_command() -> None:
 if __name__ == "__main__":
     one_route(random_points(60), "legs too short")
     one_route(20.0 * random_points(60), "roomy")
+    through_points()
     for factor in (1.0, 3.0, 20.0):
         worker = multiprocessing.get_context("spawn").Process(target=many_routes, args=(factor,))
         worker.start()

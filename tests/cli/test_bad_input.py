@@ -200,6 +200,46 @@ def test_all_faults_are_told_in_one_go_with_line_cable_and_point(tmp_path):
     assert len(result.stderr.splitlines()) == 5
 
 
+def test_names_that_nothing_has_are_told_with_the_other_faults(tmp_path):
+    path = tmp_path / "job.toml"
+    path.write_text(
+        "[nodes]\nA = [0, 0, 0]\nB = [500, 0, 0]\n"
+        '[tubes]\nsill = { from = "A", to = "Z", diameter = 30 }\n'
+        '[[cable]]\nname = "shift"\nfamily = "push-solid-hevy"\nload = -4\n'
+        "points = [\n"
+        '  { on = "rail", along = 10, clock = 90 },\n'
+        "  { tape = { A = 300, Q = 310, B = 400 } },\n"
+        "]\n"
+        '[[linkage]]\nname = "gear"\ncable = "shaft"\n'
+        '[[selector]]\nname = "box"\nselect = "gear"\nshift = "gate"\n'
+    )
+    told = check(path).stderr
+    for words in (
+        f'{path}:9: cable "shift", load: expected at least 0, got -4.0',
+        f"{path}:5: tubes.sill: no node 'Z'; known: A, B",
+        f'{path}:8: cable "shift", family: expected a cable family of the library',
+        f"{path}:11: cable \"shift\", point 1: no tube 'rail'; known: sill",
+        f"{path}:12: cable \"shift\", point 2: tape: no node 'Q'; known: A, B",
+        f"{path}:16: linkage \"gear\", cable: no cable 'shaft'; known: shift",
+        f"{path}:20: selector \"box\", shift: no linkage 'gate'; known: gear",
+    ):
+        assert words in told
+
+
+def test_all_that_the_keys_of_a_cable_say_against_each_other_is_told(tmp_path):
+    path = tmp_path / "job.toml"
+    path.write_text(
+        '[[cable]]\nname = "a"\nkind = "pull"\nbend_radius = 50\npush_load = 4\npreload = 3\n'
+        "points = [{ at = [0, 0, 0], passes = 'inside' }, { at = [900, 0, 0] }]\n"
+    )
+    once(
+        check(path),
+        "a pull cable cannot push; expected no push_load; ",
+        "the run begins and ends on its first and last point; ",
+        'preload goes with kind = "pull-pair" only',
+    )
+
+
 def test_a_long_list_of_faults_is_cut_and_counted(tmp_path):
     path = tmp_path / "a.csv"
     path.write_text("x,y,z\n" + "0,q,0\n" * 60)

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import csv
 import json
 import math
+import re
 import tomllib
 from datetime import date
 from pathlib import Path
@@ -12,13 +14,15 @@ import numpy as np
 import pytest
 from typer.testing import CliRunner
 
-from cableroute import read_job
+from cableroute import assess, read_job
 from cableroute.cli import app
-from cableroute.workings import work_out
+from cableroute.cli import calibrate as cli_calibrate
+from cableroute.figures.cable import work_out
 
 DATA = Path(__file__).resolve().parents[2] / "data"
 READINGS = str(DATA / "buggy_friction_readings.csv")
 BUGGY = DATA / "grass_track_buggy.toml"
+FORWARD = DATA / "works_locomotive_forward.toml"
 
 
 @pytest.fixture
@@ -29,6 +33,7 @@ def run(tmp_path, monkeypatch):
 
 def machine(tmp_path, *, old=None, new=None, mark="", end="\n"):
     text = BUGGY.read_text(encoding="utf-8")
+    text = re.sub(r"(?m)^drag = .*\n", "", text)  # as before the bench test
     if old is not None:
         assert old in text
         text = text.replace(old, new, 1)
@@ -78,6 +83,20 @@ def test_a_mock_up_gives_the_wrap_of_its_first_or_named_cable(run, tmp_path):
         assert data["friction"] == pytest.approx(0.15, abs=1e-6)
         assert data["drag_n"] == pytest.approx(3.0, abs=1e-4)
         assert data["residuals"][0]["wrap_deg"] == pytest.approx(math.degrees(wrap))
+
+
+def test_a_mock_up_that_works_a_linkage_is_the_run_that_check_tells(run, tmp_path):
+    """Without headings in the file its ends lie along their rods: more turn than left free."""
+    file = tmp_path / "free.toml"
+    file.write_text(re.sub(r', heading = ("\w+"|\[[^\]]*\])', "", FORWARD.read_text()))
+    (tmp_path / "r.csv").write_text("load_n,hand_n\n0,3\n20,26\n60,72\n100,118\n")
+    job = read_job(file)
+    wraps = [math.degrees(each.figures.route.wrap) for each in assess(job).cables]
+    for cable, wrap in zip(job.cables, wraps, strict=True):
+        assert wrap > math.degrees(work_out(cable, job=job).route.wrap) + 1.0
+        words = ("--route", "free.toml", "--cable", cable.name, "--json")
+        data = json.loads(run("r.csv", *words).stdout)
+        assert data["residuals"][0]["wrap_deg"] == pytest.approx(wrap)
 
 
 @pytest.mark.parametrize(("mark", "end"), [("", "\n"), ("\ufeff", "\r\n")])
@@ -188,3 +207,70 @@ def test_a_cable_in_one_line_is_refused_not_mangled(run, tmp_path):
     assert result.exit_code == 2
     assert "[[cable]]" in result.stderr
     assert (tmp_path / "m.toml").read_text() == text
+
+
+@pytest.mark.parametrize(
+    "hands",
+    [
+        (120, 118, 121, 119),  # nothing is explained
+        (140, 130, 120, 110),  # falls with the wrap
+        (120, 108, 101, 99),  # falls, though by chance it might not
+    ],
+)
+@pytest.mark.parametrize("words", [(), ("--json",)])
+def test_what_is_not_believed_is_not_written(run, tmp_path, hands, words):
+    path = machine(tmp_path)
+    before = path.read_bytes()
+    rows = [f"{90 * (i + 1)},100,{hand}\n" for i, hand in enumerate(hands)]
+    (tmp_path / "r.csv").write_text("wrap_deg,load_n,hand_n\n" + "".join(rows))
+    result = run("r.csv", "--into", "m.toml", "--cable", "shift", *words)
+    assert result.exit_code == 2
+    assert result.stderr.startswith("cableroute: m.toml: nothing is written. ")
+    assert path.read_bytes() == before
+    assert "Capstan does NOT explain the readings" in result.stderr
+    assert not result.stdout
+    if hands[-1] < 119:
+        assert "the hand force falls as the wrap grows" in result.stderr
+        assert "the readings contradict each other" in run("r.csv").stdout
+
+
+def test_a_file_that_changed_meanwhile_is_left_alone(run, tmp_path, monkeypatch):
+    path = machine(tmp_path)
+    edit = cli_calibrate.with_measured
+
+    def meddled(*words, **more):
+        path.write_text(path.read_text() + "\n# another hand\n")
+        return edit(*words, **more)
+
+    monkeypatch.setattr(cli_calibrate, "with_measured", meddled)
+    result = run(READINGS, "--into", "m.toml", "--cable", "shift")
+    assert result.exit_code == 2
+    assert "was changed by something else meanwhile" in result.stderr
+    assert path.read_text().endswith("# another hand\n")
+
+
+def test_the_blank_readings_of_a_sheet_come_back_as_friction(run, tmp_path):
+    """The sheet's readings, filled in by a known law, give that law's friction and drag again."""
+    path = machine(tmp_path)
+    sheet = ["report", str(path), "--sheet", "--cable", "shift", "-o", str(tmp_path / "r.csv")]
+    assert CliRunner().invoke(app, sheet).exit_code == 0
+    with (tmp_path / "r.csv").open(newline="") as file:
+        rows = list(csv.DictReader(file))
+    blank = run("r.csv")
+    assert blank.exit_code == 2
+    assert "expected a reading in hand_n, got none filled in" in blank.stderr
+    for row in rows[:-1]:  # the last reading is never taken
+        force = float(row["load_n"]) * math.exp(0.07 * math.radians(float(row["wrap_deg"]))) + 5.0
+        row["hand_n"] = f"{force:.3f}"
+    with (tmp_path / "r.csv").open("w", newline="") as file:
+        writer = csv.DictWriter(file, list(rows[0]))
+        writer.writeheader()
+        writer.writerows(rows)
+    found = json.loads(run("r.csv", "--json").stdout)
+    assert found["friction"] == pytest.approx(0.07, abs=1e-4)
+    assert found["drag_n"] == pytest.approx(5.0, abs=0.01)
+    assert len(found["residuals"]) == len(rows) - 1
+    result = run("r.csv", "--into", str(path), "--cable", "shift")
+    assert result.exit_code == 0, result.output
+    low, high = read_job(path).cables[0].friction
+    assert low <= 0.07 <= high

@@ -98,9 +98,9 @@ def test_every_key_of_the_contract_is_there_for_a_bare_list_of_points(corner):
 
 
 def test_bare_points_give_the_capstan_force_and_the_filleted_length(corner):
-    cable = run_json(corner, *BARE)["cables"][0]
-    assert cable["pull"]["input_n"] == pytest.approx(80 * exp(0.12 * pi / 2), rel=1e-12)
-    assert cable["pull"]["efficiency"] == pytest.approx(exp(-0.12 * pi / 2), rel=1e-12)
+    cable = run_json(corner, *BARE, "--inside", "--tolerance", "0")["cables"][0]
+    assert cable["pull_range"]["input_n"][0] == pytest.approx(80 * exp(0.12 * pi / 2), rel=1e-12)
+    assert cable["pull_range"]["efficiency"][1] == pytest.approx(exp(-0.12 * pi / 2), rel=1e-12)
     assert cable["route"]["wrap_deg"] == pytest.approx(90.0, abs=1e-9)
     assert cable["route"]["length_mm"] == pytest.approx(700 - 120 + 60 * pi / 2, abs=1e-9)
     (bend,) = cable["route"]["bends"]
@@ -140,7 +140,8 @@ def test_options_override_every_cable_of_the_file():
     found = run_json(BUGGY, "--load", "200", "--friction", "0.2", "--bend-radius", "170")
     for cable in found["cables"]:
         assert cable["pull"]["load_n"] == 200
-        assert cable["pull_range"]["input_n"][0] == cable["pull_range"]["input_n"][1]
+        assert cable["friction"] == [0.2, 0.2]
+        assert cable["range_shares"]["friction"] == 0  # what is left is the shape's
         assert {bend["radius_mm"] for bend in cable["route"]["bends"] if bend["fits"]} <= {170}
 
 
@@ -151,8 +152,8 @@ def test_push_load_makes_a_bare_list_push(corner):
 
 
 def test_unit_scales_bare_points(corner):
-    in_mm = run_json(corner, *BARE)["cables"][0]["route"]
-    in_inches = run_json(corner, *BARE, "--unit", "in")["cables"][0]["route"]
+    in_mm = run_json(corner, *BARE, "--inside")["cables"][0]["route"]
+    in_inches = run_json(corner, *BARE, "--inside", "--unit", "in")["cables"][0]["route"]
     assert in_inches["polyline_length_mm"] == pytest.approx(25.4 * in_mm["polyline_length_mm"])
     assert in_inches["min_bend_radius_mm"] == in_mm["min_bend_radius_mm"] == 60
 
@@ -185,7 +186,7 @@ def test_lock_up_is_null_in_json_and_words_in_text(tmp_path):
     assert push["lockup"]
     assert push["input_n"] is None
     assert push["efficiency"] is None
-    assert "LOCKS UP" in run("check", path).stdout
+    assert "locks up: no force at the hand moves 4000 N" in run("check", path).stdout
 
 
 def test_a_pipe_and_no_color_get_no_escape_codes():

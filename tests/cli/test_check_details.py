@@ -18,7 +18,7 @@ from cableroute.hardware.family import Family
 from cableroute.measure.job import Cable, Job
 from cableroute.measure.load_models import AnchorsEntry, ResistsEntry
 from cableroute.output.as_dict import assessment_dict
-from cableroute.output.text import report_lines
+from cableroute.output.verdict_text import report_lines
 
 HEAD = '[[cable]]\nname = "gas"\nbend_radius = 50\nfriction = 0.1\n'
 POINTS = "points = [{ at = [0, 0, 0] }, { at = [500, 0, 0] }, { at = [500, 400, 0] }]\n"
@@ -60,7 +60,7 @@ def test_a_throttle_that_sticks_is_exit_status_one_and_the_text_names_the_danger
 def test_a_throttle_without_its_spring_is_asked_for_it(tmp_path):
     found = checked(tmp_path, THROTTLE)
     assert found["verdict"] == "marginal"
-    assert "resists = { preload, spring, friction }" in messages(found)["return-unknown"]
+    assert "resists = { preload, spring, friction, springs }" in messages(found)["return-unknown"]
     paired = checked(tmp_path, 'kind = "pull-pair"', 'controls = "throttle"')
     assert "return-unknown" not in messages(paired)
 
@@ -135,7 +135,7 @@ def test_the_text_takes_every_new_key(tmp_path):
         assert result.stderr == ""
 
 
-def test_slack_that_bows_a_clip_s_span_too_tightly_is_told_with_the_lay(tmp_path):
+def test_slack_that_bows_a_clip_s_span_too_tightly_is_told(tmp_path):
     path = tmp_path / "job.toml"
 
     def with_stock(length: float) -> dict:
@@ -145,7 +145,7 @@ def test_slack_that_bows_a_clip_s_span_too_tightly_is_told_with_the_lay(tmp_path
             "[cable.build]\nconstruction = '7x7'\ncore_od = 1.6\nconduit_id = 2.2\n"
             f"conduit_od = 5\nmin_bend_radius = 90\nstock_lengths = [{length}]\n"
         )
-        result = CliRunner().invoke(app, ["check", str(path), "--lay", "--json"])
+        result = CliRunner().invoke(app, ["check", str(path), "--json"])
         (cable,) = json.loads(result.stdout, parse_constant=pytest.fail)["cables"]
         return {found["code"]: found for found in cable["findings"]}
 
@@ -161,7 +161,7 @@ BAD = {
     'anchors = { hand = { screws = { size = "M7" } } }': "anchors.hand.screws.size: set screw: "
     "expected one of #4, #5, #6, #8, #10, 1/4, 5/16, 3/8, M3, M4, M5, M6, got 'M7'",
     'anchors = { hand = { screws = { size = "M5" }, clamp = { tension = 5 } } }': "anchors.hand: "
-    "expected one of screws, clamp, bulkhead, got screws and clamp",
+    "expected one of screws, rows, clamp, bulkhead, got screws and clamp",
     "anchors = { far = { clamp = { bolts = 2 } } }": "anchors.far.clamp: expected tension, or "
     "torque and diameter, of a bolt, got none",
     "anchors = { far = { clamp = { torque = 9, tension = 5, diameter = 6 } } }": "got tension and "
@@ -171,7 +171,7 @@ BAD = {
     "anchors = { hand = { bracket = { length = 5 } } }": "anchors.hand.bracket: expected "
     "stiffness, or length, width and thickness of a plate, got length",
     "anchors = { hand = { bracket = { stiffness = 1e-320 } } }": "bracket.stiffness: expected "
-    "at least 0.001",
+    "at least",
     "anchors = { hnad = {} }": "anchors.hnad: expected no such key here; the nearest is hand",
     "anchors = { hand = { clmap = {} } }": "anchors.hand.clmap: expected no such key here; the "
     "nearest is clamp",

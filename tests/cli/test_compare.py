@@ -9,7 +9,11 @@ import pytest
 import typer
 from typer.testing import CliRunner, Result
 
+from cableroute.assess import assess
 from cableroute.cli.compare import compare
+from cableroute.hardware.library import load_library
+from cableroute.measure.reading import read_job
+from cableroute.output.as_dict import assessment_dict
 
 APP = typer.Typer()
 APP.command()(compare)
@@ -64,7 +68,7 @@ def test_a_wide_table_is_broken_into_blocks_of_eighty_columns(run, unit) -> None
     result = run(*LOCOMOTIVES, "--pair", "--cable", "shift", "--unit", unit)
 
     lines = result.stdout.splitlines()
-    assert sum(line.startswith("hand, pulling") for line in lines) == 2
+    assert sum(line.startswith("pull at hand") for line in lines) == 2
     assert max(map(len, lines)) <= 80
     if unit == "in":
         assert any(line.startswith("run") and "'" in line for line in lines)
@@ -171,6 +175,11 @@ def test_json_stays_json_beside_a_picture(run, tmp_path) -> None:
         ((BUGGY, BUGGY), "twice"),
         ((*LOCOMOTIVES, "-o", "x.png"), "expected --cable, one of: select, shift"),
         ((*LOCOMOTIVES, "--family", "no-such"), "no-such"),
+        ((BUGGY, "--families"), "--cable: expected one of shift, throttle"),
+        ((BUGGY, "--families", "--cable", "clutch"), "--cable: expected one of shift, throttle"),
+        ((BUGGY, "--families", "--cable", "shift", "--pair"), "got --pair besides"),
+        ((*LOCOMOTIVES, "--families", "--cable", "shift"), "got 3 files besides"),
+        ((BUGGY, "--families", "--cable", "shift", "-o", "x.png"), "got -o besides"),
     ],
 )
 def test_bad_usage_is_told_and_writes_nothing(run, tmp_path, words, told) -> None:
@@ -212,3 +221,80 @@ def test_lists_of_points_are_compared_too(run, tmp_path) -> None:
     data = json.loads(result.stdout)
     assert data["wins"]["length_mm"] == "left"
     assert data["options"][0]["lost_motion_mm"] is None
+
+
+# -- in front of the shelf -----------------------------------------------------------------------
+
+OWN = """\
+[family.own-slick]
+kind = "push-pull"
+construction = "solid"
+core_od = 3.0
+conduit_od = 9.0
+conduit_id = 3.6
+min_bend_radius = 120
+friction = [0.02, 0.04]
+stock_lengths = [3000]
+"""
+
+
+def test_a_run_is_judged_with_every_family_and_one_of_ones_own(run, tmp_path) -> None:
+    (tmp_path / "own.toml").write_text(OWN)
+    words = (BUGGY, "--cable", "shift", "--families", "--library", "own.toml")
+    data = json.loads(run(*words, "--json").stdout)
+    rows = {row["family"]: row for row in data["families"]}
+
+    assert set(rows) == {*load_library(), "own-slick"}
+    ranks = [("pass", "marginal", "fail", None).index(row["verdict"]) for row in data["families"]]
+    assert ranks == sorted(ranks)
+    assert data["verdict"] == data["families"][0]["verdict"] == "pass"
+    assert rows["own-slick"]["stock_mm"] == 3000.0
+    for row in data["families"]:
+        assert bool(row["why"]) == (row["verdict"] != "pass")
+    text = " ".join(run(*words).stdout.split())
+    assert all(name in text for name in rows)
+    assert "throttle-thin, cannot be laid: the family throttle-thin is for pulling only" in text
+
+
+def test_a_family_on_the_run_reads_as_a_check_with_it(run, tmp_path) -> None:
+    """Each row is what the same file says with that family in it and no figure of another cable."""
+    text = Path(BUGGY).read_text()
+    (row,) = [
+        row
+        for row in json.loads(run(BUGGY, "--cable", "shift", "--families", "--json").stdout)[
+            "families"
+        ]
+        if row["family"] == "push-solid-medium"
+    ]
+    old = 'family = "push-slick-medium"'
+    assert text.count(old) == 1
+    kept = [line for line in text.splitlines() if not line.startswith("drag = 6")]
+    (tmp_path / "other.toml").write_text(
+        "\n".join(kept).replace(old, 'family = "push-solid-medium"')
+    )
+    cable = assessment_dict(assess(read_job(tmp_path / "other.toml")))["cables"][0]
+    assert row["verdict"] == cable["verdict"]
+    assert row["hand_range_n"] == cable["pull_range"]["input_n"]
+    assert row["stock_mm"] == cable["order"]["stock_mm"]
+    fails = [
+        f"{each['where']}: {each['message']}"
+        for each in cable["findings"]
+        if each["level"] == "fail"
+    ]
+    assert row["why"] == fails
+
+
+def test_what_it_works_is_judged_with_each_family_too(run) -> None:
+    data = json.loads(run(LOCOMOTIVES[1], "--cable", "shift", "--families", "--json").stdout)
+    assert data["verdict"] == "fail"  # mirrored, whatever the family
+    pushing = [row for row in data["families"] if row["verdict"] is not None]
+    assert pushing
+    assert all(any("mirrored" in why for why in row["why"]) for row in pushing)
+
+
+def test_where_every_family_fails_the_command_does(run, tmp_path) -> None:
+    points = "points = [{ at = [0, 0, 0] }, { at = [40, 0, 0] }, { at = [40, 40, 0] }]\n"
+    (tmp_path / "tight.toml").write_text('[[cable]]\nname = "a"\nbend_radius = 9\n' + points)
+    result = run("tight.toml", "--families")
+    assert result.exit_code == 1, result.output
+    assert "a: 13 families" in result.stdout

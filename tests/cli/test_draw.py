@@ -55,6 +55,7 @@ def test_an_existing_picture_stays_unless_forced(run, tmp_path):
         (("--cable", "clutch"), "known: shift, throttle"),
         (("-o", "x.png"), "--cable"),
         (("--what", "portrait"), "portrait"),
+        (("--what", "machine", "--cable", "shift"), "shows every cable"),
         (("--family", "no-such"), "no-such"),
     ],
 )
@@ -135,3 +136,10 @@ def test_check_leaves_matplotlib_alone():
         "assert 'matplotlib' not in sys.modules\n"
     )
     subprocess.run([sys.executable, "-c", code], check=True)
+
+
+def test_all_cables_of_a_machine_get_one_picture(run, tmp_path):
+    assert run(BUGGY, "--what", "machine").exit_code == 0
+    assert run(BUGGY, "--what", "machine", "-o", "x.pdf").exit_code == 0
+    names = {"grass_track_buggy-all-machine.png", "x.pdf"}
+    assert {path.name for path in tmp_path.iterdir()} == names

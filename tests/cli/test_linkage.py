@@ -92,7 +92,7 @@ def test_a_finer_pitch_is_a_finer_list():
 
 
 def test_the_drill_list_as_json_brackets_the_travel_needed():
-    for linkage in run_json("check", FORWARD)["linkages"]:
+    for linkage in run_json("linkage", FORWARD)["linkages"]:
         holes = linkage["holes"]["holes"]
         travels = [hole["travel_mm"] for hole in holes]
         assert min(travels) < linkage["travel"]["far_needed_mm"] < max(travels)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import os
 from pathlib import Path
 
@@ -23,6 +24,24 @@ def test_the_starter_checks_as_it_stands(tmp_path):
     checked = CliRunner().invoke(app, ["check", str(path)])
     assert checked.exit_code in (0, 1)
     assert checked.stderr == ""
+
+
+@pytest.mark.parametrize("example", ["throttle", "brake", "gear", "selector", "trim"])
+def test_each_example_passes_its_own_check(tmp_path, example):
+    path = tmp_path / "machine.toml"
+    assert new(path, "--example", example).exit_code == 0
+    checked = CliRunner().invoke(app, ["check", "--json", str(path)])
+    assert checked.exit_code == 0
+    found = json.loads(checked.stdout)
+    assert found["verdict"] == "pass"
+    assert "invented" in path.read_text(encoding="utf-8")
+    assert bool(found["linkages"]) == (example in ("gear", "selector"))
+
+
+def test_an_example_that_there_is_not_is_told(tmp_path):
+    result = new(tmp_path / "machine.toml", "--example", "anchor")
+    assert result.exit_code == 2
+    assert "throttle" in result.stderr
 
 
 def test_an_existing_file_stays_unless_forced(tmp_path):

@@ -72,10 +72,71 @@ def test_a_new_file_can_be_checked(tmp_path):
         {"at": ["3' 4 1/2\"", 0, 0]},
         {"at": ["3' 4 1/2\"", "12 in", 0], "fix": "anchor"},
     ]
-    assert "so far: length 1291 mm (4' 2 13/16\"), wrap 90 deg" in result.stdout
-    assert 'tightest leg: point 2 to point 3, 205 mm (8 1/16") to spare' in result.stdout
+    assert "so far: length 1351 mm (4' 5 3/16\"), wrap 98 deg" in result.stdout
+    assert 'tightest leg: point 2 to point 3, 227 mm (8 15/16") to spare' in result.stdout
     assert checked(file).exit_code == 0
     assert os.listdir(tmp_path) == ["trike.toml"]
+
+
+def test_the_cable_is_told_in_one_line_each_and_judged(tmp_path):
+    """Kind, load, travel and family, then points with how they are held and their labels."""
+    file = tmp_path / "trike.toml"
+    result = run(
+        file,
+        "kind pull",
+        "load 14 lbf",
+        "travel 1 1/4 in",
+        "family",
+        "family pull-slick-medium",
+        "0 0 0 anchor lever",
+        "3' 4 1/2\"; 0; 0 clip sill 2",
+        "3' 4 1/2\"; 12 in; 0, anchor, brake stop",
+    )
+    assert result.exit_code == 0, result.output
+    cable = tomllib.loads(file.read_text(encoding="utf-8"))["cable"][0]
+    told = {key: cable[key] for key in ("kind", "load", "travel", "family")}
+    assert told == {
+        "kind": "pull",
+        "load": "14 lbf",
+        "travel": "1 1/4 in",
+        "family": "pull-slick-medium",
+    }
+    assert "bend_radius" not in cable  # the family's now
+    assert [(each["label"], each["fix"]) for each in cable["points"]] == [
+        ("lever", "anchor"),
+        ("sill 2", "clip"),
+        ("brake stop", "anchor"),
+    ]
+    assert "  pull-slick-medium     bends to" in result.stdout
+    assert "push-solid" not in result.stdout
+    assert "verdict so far: " in result.stdout
+
+
+def test_a_family_too_weak_for_the_load_is_said_so(tmp_path):
+    result = run(tmp_path / "a.toml", "kind push-pull", "load 400", "travel 60", "family")
+    (light,) = (line for line in result.stdout.splitlines() if "push-solid-light" in line)
+    assert "no: 300 N at most, 50 mm of stroke" in light
+
+
+@pytest.mark.parametrize(
+    ("line", "said"),
+    [
+        ("kind bowden", "kind: expected push-pull, pull or pull-pair, got 'bowden'"),
+        ("load heavy", "load"),
+        ("travel", "travel: expected needed at the far end"),
+        ("family none-such", "none-such"),
+    ],
+)
+def test_what_is_told_wrongly_of_the_cable_changes_nothing(tmp_path, line, said):
+    file = tmp_path / "a.toml"
+    result = run(file, "0 0 0", line)
+    assert result.exit_code == 2
+    assert said in result.stderr
+    assert set(tomllib.loads(file.read_text(encoding="utf-8"))["cable"][0]) == {
+        "name",
+        "bend_radius",
+        "points",
+    }
 
 
 @pytest.mark.parametrize("lines", [(), ("help",), ("stop",)])
@@ -107,7 +168,7 @@ def test_a_folder_that_cannot_be_written_is_told_at_once_as_typed(tmp_path, monk
     monkeypatch.chdir(tmp_path)
     monkeypatch.setattr(os, "access", lambda *_: False)  # root may write anywhere
     result = run(typed, "0 0 0")
-    why = "no permission" if typed == "zz.toml" else "no such folder"
+    why = "no permission" if typed == "zz.toml" else "No such file or directory"
     assert result.stderr == f"cableroute: {typed}: cannot write there: {why}\n"
     assert result.exit_code == 2
 
@@ -134,7 +195,7 @@ def test_a_radius_that_is_assumed_is_said_and_noted(tmp_path):
 def test_a_leg_too_short_for_its_bend_is_said(tmp_path):
     lines = ["0 0 0", "label lever", "50 0 0", "50 300 0"]
     result = run(tmp_path / "new.toml", *lines, options=["--bend-radius", "80"])
-    assert 'tightest leg: point 1 (lever) to point 2, 30 mm (1 3/16") too short' in result.stdout
+    assert 'tightest leg: point 1 (lever) to point 2, 65 mm (2 9/16") too short' in result.stdout
 
 
 def test_an_old_file_keeps_all_but_its_points(tmp_path):
@@ -277,7 +338,7 @@ class Terminal:
         os.close(line)
         self.seen = ""
 
-    def read_until(self, words, seconds=20.0):
+    def read_until(self, words, seconds=60.0):
         end, start = time.monotonic() + seconds, len(self.seen)
         while words not in self.seen[start:]:
             assert time.monotonic() < end, f"no {words!r} in {self.seen!r}"
@@ -303,7 +364,7 @@ class Terminal:
 
     def status(self):
         try:
-            return self.process.wait(timeout=20)
+            return self.process.wait(timeout=60)
         finally:
             self.process.kill()
             self.close()
@@ -336,6 +397,24 @@ def test_a_terminal_asks_and_ctrl_c_in_the_midst_loses_nothing(terminal):
     assert it.status() == 0
     assert points_of(file) == TYPED
     assert os.listdir(file.parent) == ["new.toml"]
+
+
+def test_a_new_file_at_a_terminal_asks_for_the_cable_first(tmp_path):
+    file = tmp_path / "new.toml"
+    it = Terminal(file)
+    it.read_until("kind (push-pull, pull or pull-pair; Enter passes over)> ")
+    it.type("pull\n", then="load (")
+    it.type("60\n", then="travel (")
+    it.type("\n", then="family (a name of this list; Enter passes over)> ")
+    assert "  pull-1x19-medium " in it.seen
+    it.type("pull-slick-medium\n", then="point 1> ")
+    it.type("0 0 0 anchor lever\n", then="point 2> ")
+    it.type("-600 0 0 anchor arm\n", then="point 3> ")
+    assert "verdict so far: " in it.seen
+    it.type("stop\n", then="saved")
+    assert it.status() == 0
+    cable = tomllib.loads(file.read_text(encoding="utf-8"))["cable"][0]
+    assert (cable["kind"], cable["load"], "travel" in cable) == ("pull", 60, False)
 
 
 def test_a_mistake_at_a_terminal_is_told_and_forgiven(terminal):

@@ -282,7 +282,7 @@ def test_a_complaint_stands_on_a_line_of_its_own(run, terminal, slow, tmp_path, 
 # -- Ctrl-C --------------------------------------------------------------------------------------
 
 
-def _interrupted(*_words) -> None:
+def _interrupted(*_words, **_more) -> None:
     raise KeyboardInterrupt
 
 
@@ -296,7 +296,9 @@ def test_ctrl_c_within_a_command_is_130_whatever_typer_makes_of_it(monkeypatch):
 def test_ctrl_c_outside_of_any_command_is_130_too(monkeypatch):
     monkeypatch.setattr(cli.signal, "signal", lambda *_: None)  # the tests keep their own
     monkeypatch.setattr(cli, "app", _interrupted)
-    monkeypatch.setattr(cli, "sys", SimpleNamespace(stdout=None, stderr=None, exit=sys.exit))
+    monkeypatch.setattr(
+        cli, "sys", SimpleNamespace(stdin=0, stdout=None, stderr=None, exit=sys.exit)
+    )
     with pytest.raises(SystemExit) as ended:
         cli.main()
     assert ended.value.code == 130

@@ -33,7 +33,22 @@ def test_the_ending_decides_the_kind(run, tmp_path, name, start):
     result = run("p.csv", "--bend-radius", "60", "-o", name)
     assert result.exit_code == 0, result.output
     assert (tmp_path / name).read_bytes().startswith(start)
-    assert result.stdout == f"{name} is written: verdict PASS.\n"
+    assert result.stdout == f"{name} is written: verdict MARGINAL.\n"
+
+
+@pytest.mark.parametrize("name", ["x.html", "x.pdf", "x.md"])
+def test_a_study_is_a_section_when_it_is_asked_for(run, tmp_path, name):
+    result = run("p.csv", "--bend-radius", "60", "--study", "-o", name)
+    assert result.exit_code == 0, result.output
+    data = (tmp_path / name).read_bytes()
+    if name != "x.pdf":
+        assert b"How sure the verdict is" in data
+        assert b"Hang a scale on it" in data
+
+
+def test_unasked_there_is_no_study(run, tmp_path):
+    assert run("p.csv", "--bend-radius", "60", "-o", "x.md").exit_code == 0
+    assert "How sure" not in (tmp_path / "x.md").read_text(encoding="utf-8")
 
 
 def test_without_a_name_it_is_a_page_named_after_the_file(run, tmp_path):
@@ -100,3 +115,35 @@ def test_markdown_does_without_matplotlib():
     )
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=False)
     assert done.returncode == 0, done.stderr
+
+
+def test_a_sheet_is_named_after_the_file_and_takes_either_paper(run, tmp_path):
+    assert run("p.csv", "--bend-radius", "60", "--sheet").exit_code == 0
+    assert "sheets" in (tmp_path / "p-sheet.html").read_text(encoding="utf-8")
+    for paper, box in (("a4", b"595.2755905512 841.8897637795"), ("letter", b"612 792")):
+        result = run(
+            "p.csv", "--bend-radius", "60", "--sheet", "--paper", paper, "-o", f"{paper}.pdf"
+        )
+        assert result.exit_code == 0, result.output
+        assert b"/MediaBox [ 0 0 " + box in (tmp_path / f"{paper}.pdf").read_bytes()
+
+
+def test_one_cable_alone_is_reported(run, tmp_path):
+    assert run(BUGGY, "--cable", "throttle", "--sheet", "-o", "x.md").exit_code == 0
+    text = (tmp_path / "x.md").read_text(encoding="utf-8")
+    assert "## throttle" in text
+    assert "## shift" not in text
+    result = run(BUGGY, "--cable", "none", "-o", "y.md")
+    assert result.exit_code == 2
+    assert "known: shift, throttle" in result.stderr
+
+
+def test_blank_readings_are_written_for_one_cable_of_a_sheet(run, tmp_path):
+    result = run(BUGGY, "--sheet", "-o", "r.csv")
+    assert result.exit_code == 2
+    assert "say which with --cable; known: shift, throttle" in result.stderr
+    assert run(BUGGY, "--sheet", "--cable", "shift", "-o", "r.csv").exit_code == 0
+    assert (tmp_path / "r.csv").read_text().startswith("wrap_deg,load_n,hand_n,label\n")
+    result = run(BUGGY, "-o", "long.csv")
+    assert result.exit_code == 2
+    assert ".html, .pdf, .md" in result.stderr

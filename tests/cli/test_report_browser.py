@@ -42,7 +42,7 @@ def load(page: str, folder: Path) -> tuple[str, list[str]]:
         [str(CHROMIUM), *OPTIONS, profile, file.as_uri()],
         capture_output=True,
         encoding="utf-8",
-        timeout=60,
+        timeout=180,
         check=True,
     )
     return done.stdout, [line for line in done.stderr.splitlines() if "CONSOLE" in line]

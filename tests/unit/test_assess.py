@@ -15,9 +15,16 @@ from cableroute.measure.job import Cable, Job
 
 LIBRARY = load_library()
 CORNER = np.array([[0, 0, 0], [800, 0, 0], [800, 700, 0]], dtype=float)
-BARE = Cable("a", CORNER, "pull", 160.0)
+BARE = Cable("a", CORNER, "pull", 160.0, passes="inside")
 FULL = Cable(
-    "b", CORNER, "push-pull", 160.0, family=LIBRARY["push-solid-medium"], load=100.0, travel=40.0
+    "b",
+    CORNER,
+    "push-pull",
+    160.0,
+    family=LIBRARY["push-solid-medium"],
+    load=100.0,
+    travel=40.0,
+    passes="inside",
 )
 
 
@@ -25,10 +32,12 @@ def one(cable: Cable, **job: object) -> CableAssessment:
     return assess(Job("", (cable,), **{"tape_tolerance": 0.0, **job})).cables[0]
 
 
-def test_pull_is_the_capstan_s_at_both_ends_of_friction():
-    pull = one(replace(BARE, friction=(0.1, 0.2), load=80.0)).figures.pull
-    assert pull.inputs == pytest.approx((80 * exp(0.05 * pi), 80 * exp(0.1 * pi)), rel=1e-12)
-    assert pull.efficiencies == pytest.approx((exp(-0.1 * pi), exp(-0.05 * pi)), rel=1e-12)
+def test_pull_is_the_capstan_s_of_the_straighter_shape_and_of_the_one_that_turns_more():
+    figures = one(replace(BARE, friction=(0.1, 0.2), load=80.0)).figures
+    pull, turned = figures.pull, figures.lay.wrap
+    assert turned > pi / 2
+    assert pull.inputs == pytest.approx((80 * exp(0.05 * pi), 80 * exp(0.2 * turned)), rel=1e-9)
+    assert pull.efficiencies == pytest.approx((exp(-0.2 * turned), exp(-0.05 * pi)), rel=1e-9)
 
 
 def test_without_friction_nothing_is_lost():
@@ -53,8 +62,9 @@ def test_what_is_not_given_is_assumed_and_told():
 
 
 def test_a_stiff_core_pushes_by_the_capstan_too():
-    push = one(replace(FULL, push_load=1.0, friction=(0.1, 0.2))).figures.push
-    assert push.through.inputs[1] == pytest.approx(exp(0.1 * pi), rel=1e-3)
+    figures = one(replace(FULL, push_load=1.0, friction=(0.1, 0.2), drag=0.0)).figures
+    push = figures.push
+    assert push.through.inputs[1] == pytest.approx(exp(0.2 * figures.wraps[1]), rel=1e-3)
     assert not push.lockup
 
 
@@ -80,8 +90,10 @@ def test_order_is_conduit_and_ends_with_the_doubt_of_the_tape():
     assert order.need == pytest.approx(conduit + 325)
     assert (order.measure, order.doubt) == ("overall", 0.0)
     assert order.choice.stock == 2000
-    # two ends and a corner, whose move by t lengthens the run by up to 2 t sin(turn / 2)
-    assert doubtful.figures.order.doubt == pytest.approx(3 * sqrt(2 + 2))
+    # along each leg its end moves in full; across it swings the leg, and R (tan(a/2) - a/2) with it
+    swing = (160 / 800) ** 2, (160 / 700) ** 2
+    corner = (1 - 160 / 800) ** 2 + (1 - 160 / 700) ** 2
+    assert doubtful.figures.order.doubt == pytest.approx(3 * sqrt(2 + sum(swing) + corner))
 
 
 def test_a_tape_in_feet_orders_from_the_list_in_feet():
@@ -110,8 +122,9 @@ def test_two_points_make_a_straight_run_of_full_efficiency():
 
 
 def test_the_job_s_verdict_is_its_gravest_cable_s():
+    good = replace(BARE, friction=(0.1, 0.15))
     bad = replace(BARE, name="c", bend_radius=900.0)
-    result = assess(Job("", (BARE, bad), tape_tolerance=0.0))
+    result = assess(Job("", (good, bad), tape_tolerance=0.0))
     assert [cable.verdict for cable in result.cables] == ["pass", "fail"]
     assert result.verdict == "fail"
     assert assess(Job("", (), tape_tolerance=0.0)).verdict == "pass"

@@ -11,10 +11,11 @@ import pytest
 
 from cableroute.assess import Assessment, assess
 from cableroute.comparison.line_up import Comparison, compare_options, line_up
-from cableroute.comparison.options import ROWS, Option
+from cableroute.comparison.options import CRITERIA, Option
 from cableroute.errors import CableRouteError
 from cableroute.hardware.library import load_library
 from cableroute.measure.job import Cable, Job
+from cableroute.measure.load_models import ResistsEntry
 from cableroute.measure.reading import read_job
 
 DATA = Path(__file__).resolve().parents[2] / "data"
@@ -29,6 +30,7 @@ SHIFT = Cable(
     family=LIBRARY["push-solid-medium"],
     load=100.0,
     travel=40.0,
+    passes="inside",
 )
 STRAIGHT = replace(SHIFT, points=CORNERS[:2], fixes=(None, None))
 THROTTLE = replace(SHIFT, name="throttle", kind="pull", family=LIBRARY["throttle-thin"])
@@ -43,7 +45,7 @@ def names(comparison: Comparison) -> list[str]:
 
 
 def value(key: str, option: Option) -> float | None:
-    return next(row for row in ROWS if row.key == key).value(option)
+    return next(row for row in CRITERIA if row.key == key).figure.value(option)
 
 
 # -- matching ----------------------------------------------------------------------------------
@@ -120,10 +122,10 @@ def test_one_name_can_be_asked_for() -> None:
 @pytest.mark.parametrize(
     ("cables", "options", "told"),
     [
-        ((SHIFT,), {}, "give another file, or --pair"),
-        ((THROTTLE,), {"pair": True}, "do not push; name one .* --family .* build with max_push"),
+        ((SHIFT,), {}, "expected another route, or a pair"),
+        ((THROTTLE,), {"pair": True}, "do not push; name one that does, or a build with max_push"),
         ((SHIFT, THROTTLE), {"cable": "clutch"}, "known: shift, throttle"),
-        ((SHIFT, THROTTLE), {"preload": 50.0}, "--preload"),
+        ((SHIFT, THROTTLE), {"preload": 50.0}, "none of the cables .* is a pull pair"),
         ((SHIFT,), {"pair": True, "preload": -1.0}, "preload"),
         ((SHIFT,), {"pair": True, "preload": inf}, "preload"),
     ],
@@ -131,6 +133,59 @@ def test_one_name_can_be_asked_for() -> None:
 def test_nothing_to_compare_is_told(cables, options, told) -> None:
     with pytest.raises(CableRouteError, match=told):
         line_up({"a": job(*cables)}, **options)
+
+
+def test_no_word_of_the_core_is_an_option_of_the_command() -> None:
+    for cables, options in (((SHIFT,), {}), ((THROTTLE,), {"pair": True})):
+        with pytest.raises(CableRouteError) as told:
+            line_up({"a": job(*cables)}, **options)
+        assert "--" not in str(told.value)
+        assert told.value.argument in ("pair", "family")
+
+
+# -- what comes back -----------------------------------------------------------------------------
+
+
+def sprung(preload: float | None, **changes: object) -> Assessment:
+    """Judge a throttle whose far end resists with no more than its springs, as measured."""
+    resists = None if preload is None else ResistsEntry(preload=preload, springs=2)
+    given = {"controls": "throttle", "drag": 1.0, "load": None, "resists": resists, **changes}
+    return job(replace(THROTTLE, **given))
+
+
+def test_a_weak_spring_never_wins() -> None:
+    weak, strong, stronger = sprung(1.0), sprung(20.0), sprung(30.0)
+    (one,), _ = line_up({"weak": weak, "strong": strong, "stronger": stronger})
+    returns = {option.name: option.returning for option in one.options}
+
+    assert returns == {"weak": "fail", "strong": "pass", "stronger": "pass"}
+    light, firm, _ = (option.figures.pull.inputs[1] for option in one.options)
+    assert light < firm
+    assert one.best["hand_pull_n"] == ("strong",)
+    assert one.best["return_spring"] == ("strong", "stronger")
+    assert all("weak" not in names for names in one.best.values())
+
+
+def test_springs_are_ranked_weakest_first_failing_marginal_not_known() -> None:
+    needed = sprung(20.0).cables[0].lasting.returning.cold.stiff.required
+    found = {
+        "fails": sprung(2.0 * 0.9 * float(needed)),
+        "marginal": sprung(2.0 * 1.2 * float(needed)),
+        "without": sprung(None, load=20.0),
+        "sound": sprung(2.0 * 1.6 * float(needed)),
+    }
+    (one,), _ = line_up(found)
+    assert [each.returning for each in one.options] == ["fail", "marginal", "unknown", "pass"]
+    ranks = [value("return_spring", each) for each in one.options]
+    assert ranks == sorted(ranks)
+    assert len(set(ranks)) == len(ranks)
+
+
+def test_a_cable_worked_both_ways_needs_no_spring_and_wins_over_a_weak_one() -> None:
+    both = job(replace(THROTTLE, kind="pull-pair"))
+    (one,), _ = line_up({"weak": sprung(2.0), "both ways": both})
+    assert [each.returning for each in one.options] == ["fail", None]
+    assert "hand_pull_n" not in one.wins
 
 
 # -- who is best -------------------------------------------------------------------------------
@@ -200,7 +255,7 @@ def test_a_lock_up_is_beaten_by_anything() -> None:
 
 
 def test_a_comparison_fails_only_if_every_option_does() -> None:
-    good = replace(SHIFT, family=None)
+    good = replace(SHIFT, family=None, friction=(0.1, 0.15))
     tight = replace(good, bend_radius=900.0)
     (one,), _ = line_up({"good": job(good), "bad": job(tight)})
     assert [option.verdict for option in one.options] == ["pass", "fail"]
@@ -225,7 +280,7 @@ def test_what_a_cable_works_counts_for_the_kind_in_the_file_only() -> None:
 
 def test_two_options_of_different_names_are_needed() -> None:
     cable = job(SHIFT).cables[0]
-    option = Option("a", "", cable.figures, cable.findings)
+    option = Option("a", "", cable)
     for options in ([option], [option, option], [option, replace(option, name="b"), option]):
         with pytest.raises(CableRouteError, match="two or more"):
             compare_options(options)

@@ -1,4 +1,4 @@
-"""Every public parameter says what it is, and a number also in which unit."""
+"""Every parameter of a kernel or a public name says what it is, and a number also in which unit."""
 
 from __future__ import annotations
 
@@ -8,6 +8,7 @@ import pkgutil
 import re
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, fields, is_dataclass
+from pathlib import Path
 from types import ModuleType
 from typing import Any
 
@@ -16,27 +17,24 @@ from pydantic import BaseModel
 
 import cableroute
 
-PARTS = (
-    "units",
-    "measure",
-    "route",
-    "mechanics",
-    "hardware",
-    "verdict",
-    "linkage",
-    "workings",
-    "assess",
-)
-NUMERIC = re.compile(r"\b(float|int|Decimal|ArrayLike|Array|NDArray|ndarray|Floats)\b")
+#: Where functions are kernels; elsewhere one good sentence is enough, and a dataclass tells its fields.
+KERNELS = ("units", "route", "mechanics", "hardware", "linkage", "assess")
+KERNELS += tuple(f"measure.{name}" for name in ("locate", "network", "reading", "tables", "tubes"))
+PARTS = (*KERNELS, "measure", "figures", "verdict")
+NUMERIC = re.compile(r"\b(float|int|Decimal|ArrayLike|Array|BoolArray|IntArray)\b")
 UNIT = re.compile(r"\[[^\[\]]+\]")
 #: A parameter's own line: names, then perhaps its type.
 HEAD = re.compile(r"(?P<names>\*{0,2}\w+(?:, \*{0,2}\w+)*)(?: : .*)?")
 
 
+def _inside(module: str, places: tuple[str, ...]) -> bool:
+    return any(f"{module}.".startswith(f"cableroute.{place}.") for place in places)
+
+
 def _modules() -> Iterator[str]:
     for found in pkgutil.walk_packages(cableroute.__path__, "cableroute."):
         parts = found.name.split(".")
-        if parts[1] in PARTS and not any(part.startswith("_") for part in parts[1:]):
+        if _inside(found.name, PARTS) and not any(part.startswith("_") for part in parts[1:]):
             yield found.name
 
 
@@ -104,11 +102,16 @@ def _public(module: ModuleType) -> Iterator[tuple[str, Any]]:
         if name.startswith("_") or getattr(thing, "__module__", None) != module.__name__:
             continue
         if inspect.isfunction(thing):
-            yield name, thing
+            if _inside(module.__name__, KERNELS):
+                yield name, thing
         elif isinstance(thing, type) and (is_dataclass(thing) or issubclass(thing, BaseModel)):
             yield name, thing
             for method, function in vars(thing).items():
-                if inspect.isfunction(function) and not method.startswith("_"):
+                if (
+                    _inside(module.__name__, KERNELS)
+                    and inspect.isfunction(function)
+                    and not method.startswith("_")
+                ):
                     yield f"{name}.{method}", function
 
 
@@ -200,3 +203,21 @@ def test_a_good_docstring_passes() -> None:
 )
 def test_a_lapse_is_found(thing: Any, said: list[str]) -> None:
     assert list(lapses(thing, "f")) == said
+
+
+SOURCES = sorted(Path(cableroute.__file__).parent.rglob("*.py"))
+
+
+def test_a_constant_has_its_comment_above_it():
+    beside = re.compile(r"^_?[A-Z][A-Z0-9_]+\b[^=#\n]*=(?!=)[^\"'#\n]*#", re.M)
+    above = re.compile(r"^# .*\n_?[A-Z][A-Z0-9_]+\b[^=#\n]*=", re.M)
+    texts = {path.name: path.read_text(encoding="utf-8") for path in SOURCES}
+    below = re.compile(r"^[A-Z_][A-Z0-9_]+ = .*\n\"\"\"", re.M)
+    each = (beside, above, below)
+    assert not [name for name, text in texts.items() if any(one.search(text) for one in each)]
+
+
+def test_the_type_of_an_array_is_spelt_in_one_place():
+    other = re.compile(r"NDArray|np\.ndarray")
+    found = [path.name for path in SOURCES if other.search(path.read_text(encoding="utf-8"))]
+    assert found == ["arrays.py"]

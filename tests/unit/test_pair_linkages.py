@@ -9,9 +9,9 @@ import numpy as np
 import pytest
 
 from cableroute.assess import Assessment, assess
+from cableroute.figures.feel import work_out_feel
 from cableroute.measure.job import Job
 from cableroute.measure.reading import read_job
-from cableroute.workings.feel import work_out_feel
 
 BUGGY = Path(__file__).parents[2] / "data" / "grass_track_buggy_selector.toml"
 

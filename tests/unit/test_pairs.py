@@ -7,22 +7,22 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from cableroute.hardware.library import load_library
-from cableroute.measure.job import Cable, Job
-from cableroute.mechanics.pull_pair import least_preload, pull_pair
-from cableroute.pairs import (
+from cableroute.figures.cable import Figures, work_out
+from cableroute.figures.clips_and_anchors import holding_of
+from cableroute.figures.pair import (
     RESERVE,
     PairFigures,
     as_felt,
-    judge_pair,
     one_core,
     pair_lasting,
     work_out_pair,
 )
-from cableroute.verdict.figures import Figures
-from cableroute.verdict.findings import Finding
+from cableroute.hardware.library import load_library
+from cableroute.measure.job import Cable, Job
+from cableroute.mechanics.pull_pair import least_preload, pull_pair
+from cableroute.verdict.check import Check, findings_of
 from cableroute.verdict.limits import Limits
-from cableroute.workings import holding_of, work_out
+from cableroute.verdict.pair import pair_checks
 
 LIBRARY = load_library()
 CORNERS = np.array([[0, 0, 0], [800, 0, 0], [800, 700, 0], [1500, 700, 0]], dtype=float)
@@ -36,6 +36,7 @@ CABLE = Cable(
     load=100.0,
     push_load=60.0,
     travel=40.0,
+    passes="inside",
 )
 
 
@@ -43,14 +44,16 @@ def figures_of(cable: Cable) -> Figures:
     return work_out(cable, job=Job("", (cable,), tape_tolerance=0.0))
 
 
-def found(cable: Cable, pair: PairFigures) -> tuple[Figures, dict[str, Finding]]:
+def found(cable: Cable, pair: PairFigures) -> tuple[Figures, dict[str, Check]]:
     figures = figures_of(replace(cable, kind="pull-pair"))
-    findings = judge_pair(
-        figures,
-        pair,
-        limits=Limits(),
-        holding=holding_of(one_core(figures, pair)),
-        lasting=pair_lasting(figures, pair),
+    findings = findings_of(
+        pair_checks(
+            figures,
+            pair,
+            limits=Limits(),
+            holding=holding_of(one_core(figures, pair)),
+            lasting=pair_lasting(figures, pair),
+        )
     )
     return as_felt(figures, pair), {finding.code: finding for finding in findings}
 
@@ -59,7 +62,7 @@ def test_the_preload_has_a_reserve_over_the_heavier_way() -> None:
     figures = figures_of(replace(CABLE, push_load=140.0))
     pair = work_out_pair(figures)
 
-    least = float(least_preload(figures.route, load=140.0, friction=0.2))
+    least = float(least_preload(figures.route, load=140.0, friction=figures.apparent_friction[1]))
     assert pair.least == pytest.approx(least)
     assert pair.preload == pytest.approx(RESERVE * least)
     assert float(pair.back.slack_far.min()) > 0.0
@@ -71,9 +74,11 @@ def test_both_ways_are_pulled_at_both_ends_of_the_friction() -> None:
     pair = work_out_pair(figures, preload=80.0)
 
     for way, load in zip(pair.ways, (100.0, 60.0), strict=True):
-        expected = pull_pair(figures.route, load=load, friction=[0.05, 0.2], preload=80.0).hand
+        expected = pull_pair(
+            figures.route, load=load, friction=figures.apparent_friction, preload=80.0
+        ).hand
         assert way.load == load
-        assert way.inputs == pytest.approx(tuple(expected))
+        assert way.inputs == pytest.approx((expected[0], expected[1] + way.stiffness))
     assert float(pair.empty.hand[1]) < pair.ways[1].inputs[1]
 
 
@@ -90,7 +95,9 @@ def test_measured_drag_is_that_of_two_cores() -> None:
     )
 
     assert dragging.ways[0].drag == 14.0
-    assert dragging.ways[0].inputs[1] == pytest.approx(without.ways[0].inputs[1] + 14.0)
+    bare = without.ways[0].inputs[1] - without.ways[0].stiffness  # measured drag has it in it
+    assert dragging.ways[0].stiffness == 0.0
+    assert dragging.ways[0].inputs[1] == pytest.approx(bare + 14.0)
     assert dragging.tensions[0] == pytest.approx(without.tensions[0] + 7.0)
 
 

@@ -8,9 +8,9 @@ import numpy as np
 import pytest
 
 from cableroute.assess import assess
+from cableroute.figures.cable import Figures
 from cableroute.hardware.library import load_library
 from cableroute.measure.job import Cable, Job
-from cableroute.verdict.figures import Push
 
 FAMILY = load_library()["push-solid-medium"].model_copy(update={"construction": "7x7"})
 #: A tight bend at the hand, a wide one at the far end.
@@ -24,14 +24,15 @@ CABLE = Cable(
     load=50.0,
     travel=40.0,
     point_radii=(None, 160.0, 640.0, None),
+    passes="inside",
 )
 
 
-def pushed(load: float, **changes) -> tuple[Push, dict]:
+def pushed(load: float, **changes) -> tuple[Figures, dict]:
     changed = replace(CABLE, push_load=load, **changes)
     cable = assess(Job("", (changed,), tape_tolerance=0.0)).cables[0]
     assert cable.figures.push is not None
-    return cable.figures.push, {finding.code: finding for finding in cable.findings}
+    return cable.figures, {finding.code: finding for finding in cable.findings}
 
 
 def onset(radius: float) -> float:
@@ -42,7 +43,7 @@ def onset(radius: float) -> float:
 
 
 def test_the_widest_bend_snakes_first() -> None:
-    push, _ = pushed(1.0)
+    push = pushed(1.0)[0].push
 
     assert push.snaking_onset == pytest.approx(onset(640.0))
     assert push.snaking_onset == pytest.approx(onset(160.0) / 4.0)
@@ -50,7 +51,8 @@ def test_the_widest_bend_snakes_first() -> None:
 
 def test_what_is_told_is_the_push_in_that_bend() -> None:
     load = 1.02 * onset(640.0)
-    push, findings = pushed(load)
+    figures, findings = pushed(load)
+    push = figures.push
 
     assert push.snaking_use > 1.0
     found = findings["snaking"]
@@ -59,7 +61,7 @@ def test_what_is_told_is_the_push_in_that_bend() -> None:
 
 
 def test_nothing_pushed_leaves_the_lowest_onset() -> None:
-    push, _ = pushed(0.0)
+    push = pushed(0.0)[0].push
 
     assert push.snaking_use == 0.0
     assert push.snaking_onset == pytest.approx(onset(640.0))
@@ -68,9 +70,9 @@ def test_nothing_pushed_leaves_the_lowest_onset() -> None:
 def test_friction_lets_a_tighter_bend_at_the_hand_snake_first() -> None:
     """Its onset is higher by 640/560, the push in it by a quarter turn of friction."""
     near = {"point_radii": (None, 560.0, 640.0, None), "friction": (0.3, 0.3)}
-    push, findings = pushed(0.45 * onset(560.0), **near)
+    figures, findings = pushed(0.45 * onset(560.0), **near)
 
-    assert push.snaking_onset == pytest.approx(onset(560.0))
+    assert figures.push.snaking_onset == pytest.approx(onset(560.0))
     found = findings["snaking"]
     assert found.limit == pytest.approx(onset(560.0))
-    assert found.value == pytest.approx(push.through.inputs[1], rel=0.05)
+    assert found.value == pytest.approx(figures.pushes[1, 0], rel=0.05)

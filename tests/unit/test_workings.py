@@ -9,12 +9,12 @@ import pytest
 
 from cableroute.assess import assess
 from cableroute.errors import SolverError
+from cableroute.figures.cable import work_out
+from cableroute.figures.forces import DEFAULT_FRICTION, DEFAULT_LOAD
 from cableroute.hardware.library import load_library
 from cableroute.measure.job import Cable, Job
 from cableroute.measure.keepout import Box, Capsule, KeepOut
 from cableroute.output.as_dict import assessment_dict
-from cableroute.output.text import report_lines
-from cableroute.workings import DEFAULT_FRICTION, DEFAULT_LOAD, _shape, work_out
 
 POINTS = np.array([[0, 0, 0], [400, 0, 0], [700, 300, 0], [700, 700, 200]], dtype=float)
 FAMILY = load_library()["pull-slick-medium"]
@@ -26,13 +26,13 @@ def job_of(points=POINTS, *, keepouts=(), unit="mm", tolerance=3.0, **given) -> 
     return Job("", (cable,), unit=unit, tape_tolerance=tolerance, keepouts=tuple(keepouts))
 
 
-def worked(*arguments, lay=False, **given):
+def worked(*arguments, **given):
     job = job_of(*arguments, **given)
-    return work_out(job.cables[0], job=job, lay=lay)
+    return work_out(job.cables[0], job=job)
 
 
-def codes(job: Job, *, lay=False) -> dict:
-    return {f.code: f for f in assess(job, lay=lay).cables[0].findings}
+def codes(job: Job) -> dict:
+    return {f.code: f for f in assess(job).cables[0].findings}
 
 
 def fails(*_, **__):
@@ -41,75 +41,55 @@ def fails(*_, **__):
 
 @pytest.fixture(scope="module")
 def laid():
-    """The usual job with cable data, its natural lay worked out once."""
-    return assess(job_of(family=FAMILY), lay=True)
+    """The usual job with cable data."""
+    return assess(job_of(family=FAMILY))
 
 
 # the natural lay
 
 
-def test_lay_is_left_out_unless_asked_for():
-    assert worked().lay is None
-
-
-def test_lay_passes_the_clips_with_the_ends_held():
-    figures = worked(lay=True)
+def test_lay_passes_the_clips():
+    figures = worked()
     lay = figures.lay
-    polyline = float(figures.route.legs.sum())
+    polyline = float(np.linalg.norm(np.diff(POINTS, axis=0), axis=1).sum())
     assert lay.failure == ""
-    assert lay.length > polyline  # it goes through the corners, in curves
-    # held along the first and last legs, it turns at least from the one to the other
-    assert lay.wrap >= np.arccos(figures.route.directions[0] @ figures.route.directions[-1])
+    assert polyline < figures.route.length < lay.length
+    # its free ends run on; held along its tangents it turns at least from the one to the other
+    assert lay.wrap >= np.arccos(lay.ways[0] @ lay.ways[-1])
     assert 0.0 < lay.min_radius < inf
-    assert lay.slack_wrap == 0.0  # without a stock length there is no slack to swallow
+    assert lay.turns.sum() == pytest.approx(lay.wrap)
+    assert figures.shapes.swallowed is None  # without a stock length there is no slack to swallow
 
 
 def test_lay_of_a_straight_run_is_straight():
-    lay = worked([[0, 0, 0], [300, 0, 0], [700, 0, 0]], lay=True).lay
+    lay = worked([[0, 0, 0], [300, 0, 0], [700, 0, 0]]).lay
     assert lay.length == pytest.approx(700.0, abs=1e-3)
     assert lay.wrap == pytest.approx(0.0, abs=1e-3)
 
 
 def test_slack_of_the_stock_is_swallowed_by_the_longest_span(laid):
-    figures = laid.cables[0].figures
-    assert figures.order.choice.slack > 0.0
-    assert figures.lay.slack_wrap > 0.0
-    longest = int(np.argmax(figures.route.legs))
-    assert figures.lay.slack_span == longest
+    shapes = laid.cables[0].figures.shapes
+    assert shapes.order.surplus > 0.0
+    assert shapes.swallowed.span == int(np.argmax(shapes.lay.spans))
+    assert shapes.swallowed.wrap > 0.0
 
 
 def test_lay_tighter_than_allowed_is_a_finding():
-    job = job_of([[0, 0, 0], [500, 0, 0], [500, 500, 0]], bend_radius=200.0)
-    finding = codes(job, lay=True)["lay-too-tight"]
-    lay = assess(job, lay=True).cables[0].figures.lay
+    elbow = [[0, 0, 0], [500, 0, 0], [500, 500, 0]]
+    tightest = worked(elbow).lay.min_radius
+    assert "lay-too-tight" not in codes(job_of(elbow, bend_radius=tightest * 0.999))
+    finding = codes(job_of(elbow, bend_radius=tightest * 1.001))["lay-too-tight"]
     assert finding.level == "marginal"
-    assert finding.value == pytest.approx(lay.min_radius)
-    assert finding.limit == 200.0
-
-
-@pytest.mark.parametrize("solver", ["lay_run", "natural_lay"])
-def test_failing_lay_is_a_finding_and_the_arcs_stand(monkeypatch, solver):
-    job = job_of(family=FAMILY)
-    before = assess(job).cables[0]
-    monkeypatch.setattr(_shape, solver, fails)
-    assessment = assess(job, lay=True)
-    cable = assessment.cables[0]
-    (finding,) = [f for f in cable.findings if f.code == "lay-failed"]
-    assert finding.level == "marginal"
-    assert "residual 3e-2 after 50 rounds" in finding.message
-    assert float(cable.figures.route.length) == float(before.figures.route.length)
-    assert cable.figures.pull == before.figures.pull
-    assert assessment_dict(assessment)["cables"][0]["lay"] is None
-    assert not any("natural lay  " in line for _, line in report_lines(assessment))
+    assert finding.value == pytest.approx(tightest)
+    assert finding.limit == tightest * 1.001
 
 
 def test_lay_as_plain_data_is_in_degrees_and_mm(laid):
-    lay = laid.cables[0].figures.lay
+    figures = laid.cables[0].figures
     shown = assessment_dict(laid)["cables"][0]["lay"]
-    assert shown["length_mm"] == lay.length
-    assert shown["wrap_deg"] == pytest.approx(degrees(lay.wrap))
-    assert shown["min_bend_radius_mm"] == lay.min_radius
-    assert shown["slack_wrap_deg"] == pytest.approx(degrees(lay.slack_wrap))
+    assert shown["length_mm"] == figures.lay.length
+    assert shown["wrap_deg"] == pytest.approx(degrees(figures.lay.wrap))
+    assert shown["min_bend_radius_mm"] == figures.lay.min_radius
 
 
 # smoothing
@@ -155,9 +135,9 @@ PIPE = KeepOut("pipe", Capsule(np.array([200.0, 60, -99]), np.array([200.0, 60, 
 
 
 def test_clearance_is_to_the_outside_of_the_conduit():
-    bare = worked(keepouts=[PIPE]).clearances[0]
+    bare = worked(keepouts=[PIPE], passes="inside").clearances[0]
     assert bare.clear == pytest.approx(60.0 - 15.0, abs=1e-3)
-    clad = worked(keepouts=[PIPE], family=FAMILY).clearances[0]
+    clad = worked(keepouts=[PIPE], family=FAMILY, passes="inside").clearances[0]
     assert clad.clear == pytest.approx(60.0 - 15.0 - FAMILY.conduit_od / 2.0, abs=1e-3)
     assert clad.nearest.at == pytest.approx(200.0, abs=0.2)
 
@@ -165,7 +145,7 @@ def test_clearance_is_to_the_outside_of_the_conduit():
 @pytest.mark.parametrize(("distance", "failing"), [(44.9, False), (45.1, True)])
 def test_keep_out_fails_when_nearer_than_the_distance(distance, failing):
     zone = KeepOut("pipe", PIPE.shape, distance)
-    assert ("keep-out" in codes(job_of(keepouts=[zone]))) is failing
+    assert ("keep-out" in codes(job_of(keepouts=[zone], passes="inside"))) is failing
 
 
 def test_every_solid_is_looked_at():
@@ -257,9 +237,12 @@ def test_measured_drag_is_added_at_every_load(kind):
                 assert kind == "pull"
                 continue
             without, through = (getattr(each, "through", each) for each in (without, through))
-            assert through.inputs == pytest.approx([hand + 7.0 for hand in without.inputs])
+            low, high = without.inputs
+            bare_high = high - without.stiffness  # a measured drag has what stiffness adds
+            assert through.stiffness == 0.0
+            assert through.inputs == pytest.approx([low + 7.0, bare_high + 7.0])
             if load:
-                assert through.passed == pytest.approx(without.efficiencies)
+                assert through.passed == pytest.approx(without.by_bends)
 
 
 def test_a_measured_drag_replaces_the_estimate():

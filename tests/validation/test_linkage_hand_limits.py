@@ -7,7 +7,7 @@ newton, as the newtons are rounded.
 
 import pytest
 
-from cableroute.linkage.hand import HAND_LIMITS, OPPOSITE_SIDE, TWO_HANDS
+from cableroute.linkage.hand import HAND_LIMITS
 
 POUND, KILOGRAM_FORCE = 4.4482216, 9.80665
 
@@ -34,8 +34,3 @@ def test_newtons_match_the_printed_unit(row):
     # "45 N (10 lb)" is the standard's own rounding of 44.5; two hands are twice a rounded number
     assert limit.low == pytest.approx(low, abs=0.6 * limit.hands)
     assert limit.high == pytest.approx(high, abs=0.6 * limit.hands)
-
-
-def test_factors_as_printed():
-    """MIL-STD-1472E 5.4.3.2.1.6: 75 per cent on the opposite side, twice with two hands."""
-    assert (OPPOSITE_SIDE, TWO_HANDS) == (0.75, 2.0)

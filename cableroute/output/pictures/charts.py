@@ -1,4 +1,4 @@
-"""Charts of a cable: force and curvature along it, and the lengths on offer."""
+"""Charts of a cable: force and bends along it, and the lengths on offer."""
 
 from __future__ import annotations
 
@@ -6,8 +6,10 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from cableroute.arrays import Array
 from cableroute.assess import CableAssessment
-from cableroute.mechanics.push import push_forces
+from cableroute.figures.cable import Figures
+from cableroute.figures.forces import pulls_along
 from cableroute.output.pictures.labels import Label, place_labels
 from cableroute.output.pictures.style import (
     BLUE,
@@ -23,50 +25,34 @@ from cableroute.output.pictures.style import (
     plain,
     shown_unit,
 )
-from cableroute.route.pieces import STRAIGHT, Array, Route
-from cableroute.verdict.figures import Figures
-from cableroute.workings import pulls_along
+from cableroute.route.pieces import STRAIGHT, Route
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
 
-    from cableroute.pairs import PairFigures
+    from cableroute.figures.pair import PairFigures
 
 _ALONG = "distance from the hand end [{}]"
 
 
 def draw_forces(result: CableAssessment, *, unit: str = "mm", ax: Axes | None = None) -> Axes:
-    """Draw the force along the cable, pulling and pushing, between low and high friction.
-
-    Parameters
-    ----------
-    result : CableAssessment
-        The cable.
-    unit : str
-        Unit of the tape; inches for inches and feet, else mm.
-    ax : Axes, optional
-        Where to draw; a new figure if not given.
-
-    Returns
-    -------
-    Axes
-        With the distance from the hand end across and the force up.
-    """
+    """Draw the force along the cable, pulling and pushing, between low and high friction."""
     figures = result.figures
-    scale, name = shown_unit(unit)
+    (scale, name), per = shown_unit(unit), figures.words.newtons
     along = joints(figures.route) / scale
     ax = ax or new_axes(4.2, owner=figures.cable.name)
-    dress(ax, heading="Force, low to high friction", x=_ALONG.format(name), y="force [N]")
+    axis = f"force [{figures.words.force_unit}]"
+    dress(ax, heading="Force, low to high friction", x=_ALONG.format(name), y=axis)
     if result.pair is None:
-        pull, push = pull_band(figures), push_band(figures)
+        pull, push = figures.pulls / per, None if figures.pushes is None else figures.pushes / per
     else:
-        pull, push = _tauter_core(result.pair, figures), None
-    drag = figures.pull.drag if result.pair is None else result.pair.drag
+        pull, push = _tauter_core(result.pair, figures) / per, None
+    held, pushed = (each / per for each in _held(result))
     word = "pull" if result.pair is None else "pull on the tauter core"
-    _band(ax, along, pull, word=word, colour=BLUE, line="-", drag=drag)
+    _band(ax, along, pull, word=word, colour=BLUE, line="-", held=held)
     if push is not None:
-        _band(ax, along, push, word="push", colour=RED, line="--", drag=drag)
-    bands = (pull if push is None else np.vstack((pull, push))) + drag
+        _band(ax, along, push, word="push", colour=RED, line="--", held=pushed)
+    bands = pull + held if push is None else np.vstack((pull + held, push + pushed))
     top = float(np.max(bands, where=np.isfinite(bands), initial=1.0))
     ax.set_xlim(along[0], along[-1])
     ax.set_ylim(0.0, 1.25 * top)
@@ -77,59 +63,41 @@ def draw_forces(result: CableAssessment, *, unit: str = "mm", ax: Axes | None = 
     return ax
 
 
-def draw_curvature(result: CableAssessment, *, unit: str = "mm", ax: Axes | None = None) -> Axes:
-    """Draw the curvature along the cable against the most that is allowed.
-
-    Parameters
-    ----------
-    result : CableAssessment
-        The cable.
-    unit : str
-        Unit of the tape; inches for inches and feet, else mm.
-    ax : Axes, optional
-        Where to draw; a new figure if not given.
-
-    Returns
-    -------
-    Axes
-        With the distance from the hand end across and the curvature up.
-    """
+def draw_radius(result: CableAssessment, *, unit: str = "mm", ax: Axes | None = None) -> Axes:
+    """Draw the radius of each bend along the cable against the least allowed, tighter upwards."""
     figures = result.figures
     route = figures.route
     scale, name = shown_unit(unit)
     along = joints(route) / scale
     ax = ax or new_axes(3.8, owner=figures.cable.name)
-    dress(ax, heading="Curvature along the cable", x=_ALONG.format(name), y=f"curvature [1/{name}]")
+    words = f"bend radius [{name}]"
+    dress(ax, heading="Bends along the cable", x=_ALONG.format(name), y=words)
     bent = np.zeros(len(along) - 1)
     bent[1::2] = np.where(route.turns > STRAIGHT, scale / route.radii, 0.0)
     ax.stairs(bent, along, fill=True, facecolor=PALE, edgecolor=BLUE, linewidth=1.8, label="cable")
     limits = np.full(len(along) - 1, scale / figures.cable.bend_radius)
     limits[1::2] = scale / route.wanted_radii
-    ax.stairs(limits, along, color=RED, linestyle="--", baseline=None, label="most allowed, 1/R")
+    ax.stairs(limits, along, color=RED, linestyle="--", baseline=None, label="least radius allowed")
+    tightest = float(max(bent.max(), limits.max()))
     ax.set_xlim(along[0], along[-1])
-    ax.set_ylim(0.0, 1.45 * float(max(bent.max(), limits.max())))
+    ax.set_ylim(0.0, 1.45 * tightest)
+    _mark_radii(ax, [tightest, float(limits.min()), 0.5 * tightest, 0.25 * tightest])
     key(ax)
     _name_bends(ax, figures, along, curves=np.vstack((_ends(bent), _ends(limits))))
     return ax
 
 
+def _mark_radii(ax: Axes, bends: list[float]) -> None:
+    """Name heights, which are drawn as 1/R, by their radius; of two that are close, the first."""
+    kept: list[float] = []
+    for bend in bends:
+        if all(abs(bend - other) > 0.08 * bends[0] for other in kept):
+            kept.append(bend)
+    ax.set_yticks([0.0, *kept], ["straight", *(f"{1.0 / bend:.3g}" for bend in kept)])
+
+
 def draw_stock(result: CableAssessment, *, unit: str = "mm", ax: Axes | None = None) -> Axes:
-    """Draw the stock lengths round the one chosen against the need, the slack and the doubt.
-
-    Parameters
-    ----------
-    result : CableAssessment
-        The cable.
-    unit : str
-        Unit of the tape; inches for inches and feet, else mm.
-    ax : Axes, optional
-        Where to draw; a new figure if not given.
-
-    Returns
-    -------
-    Axes
-        With length across and one rung for each stock length.
-    """
+    """Draw the stock lengths round the one chosen against the need, the slack and the doubt."""
     figures = result.figures
     order = figures.order
     scale, name = shown_unit(unit)
@@ -156,92 +124,49 @@ def draw_stock(result: CableAssessment, *, unit: str = "mm", ax: Axes | None = N
         ax.plot([need, length], [row, row], color=colour, linewidth=3.0 if served else 1.2)
         ax.plot(length, row, "o", markersize=8, mfc=BLUE if served else "white", mec=colour)
     if not len(rungs):
-        ax.text(need, 0.0, "  no stock list is known", fontsize=LETTERS, color=INK)
+        why = "cut to length" if order.cut else "no stock list is known"
+        ax.text(need, 0.0, f"  {why}", fontsize=LETTERS, color=INK)
     key(ax)
     return ax
 
 
 def joints(route: Route) -> Array:
-    """Return the distance from the hand end to every joint of line and arc.
-
-    Parameters
-    ----------
-    route : Route
-        One route.
-
-    Returns
-    -------
-    ndarray, shape (2 m - 2,)
-        Where each line and arc begins and where the last line ends [mm].
-    """
+    """Return the distance from the hand end to every joint of line and arc."""
     lengths = np.empty(2 * len(route.legs) - 1)
     lengths[0::2], lengths[1::2] = np.maximum(route.straights, 0.0), route.arc_lengths
     return np.concatenate(([0.0], np.cumsum(lengths)))
 
 
-def pull_band(figures: Figures) -> Array:
-    """Return the pull at every joint at low and at high friction.
-
-    Parameters
-    ----------
-    figures : Figures
-        The cable's figures.
-
-    Returns
-    -------
-    ndarray, shape (2, 2 m - 2)
-        Tension from the hand end to the far end [N].
-    """
-    return pulls_along(
-        figures.route, figures.core, load=figures.pull.load, friction=figures.friction
-    )
-
-
 def _tauter_core(pair: PairFigures, figures: Figures) -> Array:
-    """Pull in the pulled core of a pair at every joint, at low and at high friction."""
+    """Pull in the tauter core of a pair at every joint, at low and at high friction."""
+    far = np.maximum(pair.out.pulled_far, pair.back.pulled_far)
     return np.stack(
         [
             # the model of a pair leaves the core's weight out
             pulls_along(figures.route, None, load=float(load), friction=friction)
-            for load, friction in zip(pair.out.pulled_far, figures.friction, strict=True)
+            for load, friction in zip(far, figures.apparent_friction, strict=True)
         ]
     )
 
 
-def push_band(figures: Figures) -> Array | None:
-    """Return the push at every joint at low and at high friction.
-
-    Parameters
-    ----------
-    figures : Figures
-        The cable's figures.
-
-    Returns
-    -------
-    ndarray, shape (2, 2 m - 2), or None
-        Push from the hand end to the far end, infinite where the core has locked up [N]; None
-        for a pull cable.
-    """
-    if figures.push is None:
-        return None
-    family = figures.cable.family
-    return push_forces(
-        figures.route,
-        load=figures.push.through.load,
-        friction=np.array(figures.friction),
-        # without cable data the core counts as too stiff to snake: no clearance
-        bending_stiffness=figures.core.bending_stiffness if figures.core else 1.0,
-        clearance=family.clearance if family else 0.0,
-    )
+def _held(result: CableAssessment) -> tuple[Array, Array]:
+    """Drag and stiffness in the force at the hand, pulling and pushing, low and high, (2, 1) each."""
+    figures = result.figures
+    if result.pair is not None:
+        drag = result.pair.drag
+        one = np.array([[drag], [drag + result.pair.stiffness_of_tauter]])
+        return one, one
+    push = figures.push.through if figures.push else figures.pull
+    return np.array(figures.pull.held)[:, None], np.array(push.held)[:, None]
 
 
 def _band(
-    ax: Axes, along: Array, forces: Array, *, word: str, colour: str, line: str, drag: float
+    ax: Axes, along: Array, forces: Array, *, word: str, colour: str, line: str, held: Array
 ) -> None:
-    """Draw a force between low and high friction, measured drag as a step at the hand."""
-    if drag:
+    """Draw a force between low and high friction, drag and stiffness as a step at the hand."""
+    if held.any():
         along = np.concatenate((along[:1], along))
-        forces = np.concatenate((forces[:, :1] + drag, forces), axis=1)
+        forces = np.concatenate((forces[:, :1] + held, forces), axis=1)
     low, high = np.where(np.isfinite(forces), forces, np.nan)
     hatch = None if line == "-" else "////"
     ax.fill_between(along, low, high, facecolor=colour, alpha=0.18, edgecolor=colour, hatch=hatch)
@@ -260,11 +185,15 @@ def _tell_lockup(ax: Axes) -> None:
     )
 
 
+#: Bends that are shaded and named: more can be told apart by nobody [-].
+MOST_NAMED = 100
+
+
 def _name_bends(ax: Axes, figures: Figures, along: Array, *, curves: Array) -> None:
     """Shade the bends and name them along the top."""
     top = ax.get_ylim()[1]
     labels = []
-    for i in np.argsort(-figures.route.turns, kind="stable").tolist():
+    for i in np.argsort(-figures.route.turns, kind="stable")[:MOST_NAMED].tolist():
         if figures.route.turns[i] > STRAIGHT:
             start, end = along[2 * i + 1 : 2 * i + 3].tolist()
             ax.axvspan(start, end, color=PALE, alpha=0.6, linewidth=0.0, zorder=0)

@@ -6,6 +6,8 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from cableroute.figures.feel import CableFeel
+from cableroute.measure.wording import Words
 from cableroute.mechanics.felt import FeelLoop
 from cableroute.output.pictures.labels import Label, place_labels
 from cableroute.output.pictures.projection import densely
@@ -21,40 +23,25 @@ from cableroute.output.pictures.style import (
     new_axes,
     shown_unit,
 )
-from cableroute.workings.feel import CableFeel
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
 
 
 def draw_feel(feel: CableFeel, *, unit: str = "mm", ax: Axes | None = None) -> Axes:
-    """Draw the force at the hand against its travel, out and back, at low and at high friction.
-
-    Parameters
-    ----------
-    feel : CableFeel
-        The cycle at low and at high friction.
-    unit : str
-        Unit of the tape; inches for inches and feet, else mm.
-    ax : Axes, optional
-        Where to draw; a new figure if not given.
-
-    Returns
-    -------
-    Axes
-        With the travel of the hand across and its force up.
-    """
+    """Draw the force at the hand against its travel, out and back, at low and at high friction."""
     scale, name = shown_unit(unit)
+    words = feel.figures.words
     ax = ax or new_axes(4.4, owner=feel.figures.cable.name)
     low, high = feel.figures.friction
     heading = "Feel of the lever" if low == high else "Feel of the lever; thin: low friction"
     axis = f"travel of the hand, pulling to the right [{name}]"
-    dress(ax, heading=heading, x=axis, y="force of the hand [N]")
-    hand, force = feel.high.hand_travel / scale, feel.high.hand_force
+    dress(ax, heading=heading, x=axis, y=f"force of the hand [{words.force_unit}]")
+    hand, force = feel.high.hand_travel / scale, feel.high.hand_force / words.newtons
     ax.fill(hand, force, facecolor=PALE, linewidth=0.0, label="work lost")
     if low != high:
-        _draw_loop(ax, feel.low, scale, width=0.9, keyed=False)
-    _draw_loop(ax, feel.high, scale, width=2.2)
+        _draw_loop(ax, feel.low, scale, words, width=0.9, keyed=False)
+    _draw_loop(ax, feel.high, scale, words, width=2.2)
     _draw_load(ax, feel, scale)
     lines = np.vstack([densely(np.asarray(line.get_xydata())) for line in ax.lines])
     ax.axhline(0.0, color=GREY, linewidth=0.8)
@@ -65,14 +52,17 @@ def draw_feel(feel: CableFeel, *, unit: str = "mm", ax: Axes | None = None) -> A
     return ax
 
 
-def _draw_loop(ax: Axes, loop: FeelLoop, scale: float, *, width: float, keyed: bool = True) -> None:
+def _draw_loop(
+    ax: Axes, loop: FeelLoop, scale: float, words: Words, *, width: float, keyed: bool = True
+) -> None:
     """Draw both ways, each from where the hand turns, with an arrow past the middle."""
     ways = (("pulling", BLUE, "-"), ("letting back" if loop.pull_only else "pushing", RED, "--"))
-    hands, forces = (np.split(values, 2) for values in (loop.hand_travel / scale, loop.hand_force))
-    for i, (words, colour, line) in enumerate(ways):
+    felt = (loop.hand_travel / scale, loop.hand_force / words.newtons)
+    hands, forces = (np.split(values, 2) for values in felt)
+    for i, (way, colour, line) in enumerate(ways):
         x = np.append(hands[1 - i][-1], hands[i])
         y = np.append(forces[1 - i][-1], forces[i])
-        ax.plot(x, y, line, color=colour, linewidth=width, label=words if keyed else None)
+        ax.plot(x, y, line, color=colour, linewidth=width, label=way if keyed else None)
         start = 7 * len(x) // 10
         ax.annotate(
             "",
@@ -86,15 +76,18 @@ def _draw_load(ax: Axes, feel: CableFeel, scale: float) -> None:
     """Draw what the far end resists with over its own travel, its friction added either way."""
     far = feel.load.places(*feel.high.far_reach)
     for friction in dict.fromkeys((feel.load.friction, -feel.load.friction)):
-        force = feel.load.force(far) + friction
+        force = (feel.load.force(far) + friction) / feel.figures.words.newtons
         ax.plot(far / scale, force, ":", color=INK, linewidth=1.2, label="far end, its own travel")
 
 
 def _labels(feel: CableFeel, scale: float, name: str) -> list[Label]:
     """Name what is lost in turning back, and each detent where it holds most."""
-    loop = feel.high
+    loop, words = feel.high, feel.figures.words
     middle = len(loop.hand_force) // 2
-    turning = float(loop.hand_travel[middle] / scale), float(loop.hand_force[middle])
+    turning = (
+        float(loop.hand_travel[middle] / scale),
+        float(loop.hand_force[middle] / words.newtons),
+    )
     digits = 2 if name == "mm" else 3
     labels = [
         Label(*turning, f"{loop.lost[0] / scale:.{digits}f} {name} lost in turning", towards=-np.pi)
@@ -103,6 +96,6 @@ def _labels(feel: CableFeel, scale: float, name: str) -> list[Label]:
     for detent in loop.detents:
         place = detent.hand / scale
         force = float(np.interp(detent.hand, loop.hand_travel[half], loop.hand_force[half]))
-        words = f"detent: {detent.rise:.0f} N, {detent.far_rise:.0f} N at the far end"
-        labels.append(Label(place, force, words, size=SMALL, towards=0.5 * np.pi))
+        told = f"detent: {words.force(detent.rise)}, {words.force(detent.far_rise)} at the far end"
+        labels.append(Label(place, force / words.newtons, told, size=SMALL, towards=0.5 * np.pi))
     return labels

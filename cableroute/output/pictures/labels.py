@@ -3,18 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
-from numpy.typing import NDArray
 
+from cableroute.arrays import Array, BoolArray
+from cableroute.frozen import frozen
 from cableroute.output.pictures.style import GREY, INK, LETTERS, any_letters
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
 
-Array = NDArray[np.float64]
 
 #: Free space between a label and its point that are tried [pt].
 _GAPS = (6.0, 11.0, 18.0, 28.0, 42.0, 60.0, 85.0, 115.0, 150.0)
@@ -34,7 +33,7 @@ _TURNING = 4.0
 _COVERING = 12.0
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Label:
     """A text and the point it belongs to.
 
@@ -50,6 +49,8 @@ class Label:
         Direction from the point in which it had best lie [rad].
     aside : bool
         Whether it only names what lies around: slanted, and not missed where it finds no room.
+    solid : int, optional
+        Which of the hatched solids it names, and so may lie in.
     """
 
     x: float
@@ -58,6 +59,7 @@ class Label:
     size: float = LETTERS
     towards: float = 0.25 * np.pi
     aside: bool = False
+    solid: int | None = None
 
 
 #: More labels than this no drawing has room for: those after it, the least important, are left out.
@@ -68,26 +70,14 @@ MOST = 80
 DENSE = 5000
 
 
-def place_labels(ax: Axes, labels: Sequence[Label], *, avoid: Array) -> int:
+def place_labels(
+    ax: Axes, labels: Sequence[Label], *, avoid: Array, solids: Sequence[Array] = ()
+) -> int:
     """Write each label near its point, where there is room for it.
 
     Labels come in order of importance. Each takes the place nearest to its point that overlaps
-    no text and lies inside the axes, and that covers little of the drawing; one that
-    has no such place is left out.
-
-    Parameters
-    ----------
-    ax : Axes
-        Axes with their final size and limits.
-    labels : sequence of Label
-        What to write, the most important first.
-    avoid : ndarray, shape (n, 2)
-        Points of the drawing that labels should not cover, in data units [-].
-
-    Returns
-    -------
-    int
-        How many labels found no room, those aside not counted.
+    no text, lies inside the axes and off the hatching of every solid but its own (convex outlines),
+    and that covers little of the drawing; one that has no such place is left out.
     """
     ax.apply_aspect()
     pixel = pixels_per_point(ax)
@@ -97,7 +87,8 @@ def place_labels(ax: Axes, labels: Sequence[Label], *, avoid: Array) -> int:
     taken = np.array(_text_boxes(ax)).reshape(-1, 4) + edge
     busy = ax.transData.transform(np.reshape(avoid, (-1, 2)))
     if len(busy) > DENSE:
-        busy = np.unique(busy.round(), axis=0)
+        busy = _one_a_pixel(busy)
+    hatched = [ax.transData.transform(outline) for outline in solids]
     missing = sum(not label.aside for label in labels[MOST:])
     for label in labels[:MOST]:
         anchor = ax.transData.transform((label.x, label.y))
@@ -105,6 +96,9 @@ def place_labels(ax: Axes, labels: Sequence[Label], *, avoid: Array) -> int:
         centres, gaps, turned = _candidates(anchor, size, pixel, label.towards)
         boxes = np.concatenate((centres - 0.5 * size, centres + 0.5 * size), axis=1)
         free = _inside(boxes, frame) & ~_overlap(boxes, taken).any(axis=1)
+        for i, outline in enumerate(hatched):
+            if i != label.solid:
+                free &= ~_meets(boxes, outline)
         if label.aside:
             free &= gaps <= _ASIDE * pixel
         if not free.any():
@@ -121,19 +115,16 @@ def place_labels(ax: Axes, labels: Sequence[Label], *, avoid: Array) -> int:
     return missing
 
 
+def _one_a_pixel(points: Array) -> Array:
+    """Return the pixels, as points, that any of some points fall on."""
+    wide = 1 << 20  # more than any picture has
+    x, y = np.clip(points.round(), -wide, wide).astype(np.int64).T
+    pixels = np.unique((x + wide) * 4 * wide + (y + wide))
+    return np.column_stack((pixels // (4 * wide), pixels % (4 * wide))).astype(np.float64) - wide
+
+
 def pixels_per_point(ax: Axes) -> float:
-    """Return how many pixels a typographic point has on the figure of these axes.
-
-    Parameters
-    ----------
-    ax : Axes
-        Axes on a figure.
-
-    Returns
-    -------
-    float
-        Pixels in 1/72 in [-].
-    """
+    """Return how many pixels a typographic point has on the figure of these axes."""
     figure = ax.get_figure(root=True)
     assert figure is not None
     return float(figure.dpi) / 72.0
@@ -175,14 +166,26 @@ def _candidates(
     return centres.reshape(-1, 2), gap, turn
 
 
-def _inside(boxes: Array, frame: Array) -> NDArray[np.bool_]:
+def _inside(boxes: Array, frame: Array) -> BoolArray:
     above = (boxes[:, :2] >= frame[:2]).all(axis=1)
     return np.asarray(above & (boxes[:, 2:] <= frame[2:]).all(axis=1))
 
 
-def _overlap(boxes: Array, others: Array) -> NDArray[np.bool_]:
+def _overlap(boxes: Array, others: Array) -> BoolArray:
     """Which of the boxes overlap which of the others, shape (boxes, others)."""
     apart = (boxes[:, None, :2] >= others[:, 2:]) | (boxes[:, None, 2:] <= others[:, :2])
+    return np.asarray(~apart.any(axis=-1))
+
+
+def _meets(boxes: Array, outline: Array) -> BoolArray:
+    """Which of the boxes meet a convex outline: those that no side of either keeps apart from it."""
+    if len(outline) < 3:
+        return np.zeros(len(boxes), dtype=bool)
+    corners = boxes[:, [[0, 1], [2, 1], [2, 3], [0, 3]]]
+    sides = np.roll(outline, -1, axis=0) - outline
+    across = np.concatenate((np.eye(2), np.stack((-sides[:, 1], sides[:, 0]), axis=-1)))
+    box, solid = corners @ across.T, outline @ across.T
+    apart = (box.min(axis=1) > solid.max(axis=0)) | (box.max(axis=1) < solid.min(axis=0))
     return np.asarray(~apart.any(axis=-1))
 
 

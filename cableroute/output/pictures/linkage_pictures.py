@@ -7,7 +7,9 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 
 import numpy as np
 
+from cableroute.arrays import Array
 from cableroute.assess import LinkageAssessment
+from cableroute.figures.linkage import LinkageFigures
 from cableroute.linkage.arms import Arm
 from cableroute.linkage.chain import walk
 from cableroute.linkage.direction import way
@@ -34,8 +36,6 @@ from cableroute.output.pictures.style import (
     shown_unit,
 )
 from cableroute.output.pictures.views import set_limits
-from cableroute.route.pieces import Array
-from cableroute.verdict.linkage_figures import LinkageFigures
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -55,32 +55,19 @@ class Place(NamedTuple):
 
 
 def draw_linkage(result: LinkageAssessment, *, unit: str = "mm", ax: Axes | None = None) -> Axes:
-    """Draw every member of a linkage at neutral and at both ends of the stroke.
-
-    Parameters
-    ----------
-    result : LinkageAssessment
-        The linkage.
-    unit : str
-        Unit of the tape; inches for inches and feet, else mm.
-    ax : Axes, optional
-        Where to draw; a new figure if not given.
-
-    Returns
-    -------
-    Axes
-        Those given, with heading and key; each member has axes of its own within them, to a true
-        scale of its own.
-    """
+    """Draw every member of a linkage at neutral and at both ends of the stroke."""
     figures = result.figures
     places = hand_places(figures)
-    members = members_of(figures, walk(figures.built.chain, figures.hand))
-    rows = ceil(len(members) / 2)
+    members, leaning = members_seen(result)
+    rows = ceil(len(members + leaning) / 2)
     ax = ax or new_axes(1.28 + _ROW * rows, owner=figures.name, left=0.05)
     heading = "Linkage at its extremes" + (", as far as it closes" if figures.faults else "")
     ax.set_title(heading, loc="left", fontsize=HEADING, color=INK, pad=KEY_ROOM)
-    for panel, member in zip(panels(ax, len(members)), members, strict=True):
+    every = panels(ax, len(members + leaning))
+    for panel, member in zip(every[: len(members)], members, strict=True):
         _draw_member(panel, figures, member, places, unit=unit)
+    for panel, member in zip(every[len(members) :], leaning, strict=True):
+        _draw_lean(panel, member, places, unit=unit)
     for place in places:
         ax.plot([], [], **_look(place), ms=6.0, label=place.words)
     ax.plot([], [], color=GREEN, lw=7.0, alpha=0.35, solid_capstyle="butt", label="needed")
@@ -90,19 +77,15 @@ def draw_linkage(result: LinkageAssessment, *, unit: str = "mm", ax: Axes | None
     return ax
 
 
+def members_seen(result: LinkageAssessment) -> tuple[list[Member], list[Member]]:
+    """Return the members, and those of which the cable's rod has a panel of its own."""
+    figures = result.figures
+    members = members_of(figures, walk(figures.built.chain, figures.hand))
+    return members, [seen for member in members if (seen := member.leaning())]
+
+
 def hand_places(figures: LinkageFigures) -> list[Place]:
-    """Return the positions of the hand that are drawn: neutral, the wanted way, and back.
-
-    Parameters
-    ----------
-    figures : LinkageFigures
-        The linkage's figures.
-
-    Returns
-    -------
-    list of Place
-        Two where the hand goes one way only.
-    """
+    """Return the positions of the hand that are drawn: neutral, the wanted way, and back."""
     neutral = int(np.argmin(np.abs(figures.hand)))
     ends = [figures.hand.size - 1, 0]
     out, back = ends if figures.built.hand_sense > 0 else ends[::-1]
@@ -136,12 +119,7 @@ def _draw_member(
     ax: Axes, figures: LinkageFigures, member: Member, places: list[Place], *, unit: str
 ) -> None:
     scale, name = shown_unit(unit)
-    view = member.view
-    ax.set_title(view.heading, loc="left", fontsize=LETTERS, color=INK, pad=4.0, parse_math=False)
-    ax.set(xticks=[], yticks=[])
-    ax.set_xlabel(view.x, fontsize=SMALL, color=GREY, loc="left", labelpad=3.0)
-    ax.set_ylabel(view.y, fontsize=SMALL, color=GREY, loc="bottom", labelpad=3.0)
-    ax.spines[:].set_color(PALE)
+    _frame(ax, member)
     lines = [
         line / scale
         for place in places
@@ -164,16 +142,51 @@ def _draw_member(
     place_labels(ax, labels, avoid=np.concatenate(busy))
 
 
+def _frame(ax: Axes, member: Member) -> None:
+    """Give a panel its heading and say which ways it shows."""
+    view = member.view
+    ax.set_title(view.heading, loc="left", fontsize=LETTERS, color=INK, pad=4.0, parse_math=False)
+    ax.set(xticks=[], yticks=[])
+    ax.set_xlabel(view.x, fontsize=SMALL, color=GREY, loc="left", labelpad=3.0)
+    ax.set_ylabel(view.y, fontsize=SMALL, color=GREY, loc="bottom", labelpad=3.0)
+    ax.spines[:].set_color(PALE)
+
+
+def _draw_lean(ax: Axes, member: Member, places: list[Place], *, unit: str) -> None:
+    """Draw the cable's rod alone, in the plane in which it leans most."""
+    scale, name = shown_unit(unit)
+    _frame(ax, member)
+    rods = np.stack(member.cable_rod, axis=1)
+    lines = {place: member.view.project(rods[place.at]) / scale for place in places}
+    cone = member.cone() / scale
+    seen = np.concatenate((*lines.values(), cone))
+    set_limits(ax, seen.min(axis=0), seen.max(axis=0), room=_ROOM)
+    scale_bar(ax, name)
+    _draw_swivel(ax, member, scale)
+    for place, line in lines.items():
+        ax.plot(*line.T, **{**_look(place), "marker": "", "lw": 1.6}, zorder=2.0)
+        ax.plot(*line[1:].T, **{**_look(place), "ls": ""}, ms=6.0, zorder=3.5)
+    busy = [densely(line) for line in lines.values()]
+    place_labels(ax, _lean_label(member, scale), avoid=np.concatenate((*busy, cone)))
+
+
+def _draw_swivel(ax: Axes, member: Member, scale: float) -> None:
+    """Draw a cable's swivel, the end of its conduit, and how far its rod may lean."""
+    view, swivel = member.view, member.swivel
+    if swivel is None:
+        return
+    ax.fill(*(member.cone() / scale).T, fc="#f1f1f1", ec=GREY, lw=0.7, ls=":", zorder=0.8)
+    reach = member.reach
+    line = view.project(swivel.point + np.outer((-0.25, 0.0, 1.1), reach * swivel.axis)) / scale
+    ax.plot(*line[1:].T, color=GREY, lw=0.7, ls=(0, (8, 2, 1, 2)), zorder=1.0)
+    ax.plot(*line[:2].T, color=GREY, lw=6.0, solid_capstyle="butt", zorder=1.0)
+    ax.plot(*line[1], "o", ms=7.0, mfc=PALE, mec=INK, mew=1.2, zorder=4.0)
+
+
 def _draw_still(ax: Axes, member: Member, scale: float) -> None:
     """Draw what stays where it is: swivel, conduit, pivot, the line of a shaft, a drum."""
-    view, swivel, point = member.view, member.swivel, member.point
-    if swivel is not None:
-        ax.fill(*(member.cone() / scale).T, fc="#f1f1f1", ec=GREY, lw=0.7, ls=":", zorder=0.8)
-        reach = member.reach
-        line = view.project(swivel.point + np.outer((-0.25, 0.0, 1.1), reach * swivel.axis)) / scale
-        ax.plot(*line[1:].T, color=GREY, lw=0.7, ls=(0, (8, 2, 1, 2)), zorder=1.0)
-        ax.plot(*line[:2].T, color=GREY, lw=6.0, solid_capstyle="butt", zorder=1.0)
-        ax.plot(*line[1], "o", ms=7.0, mfc=PALE, mec=INK, mew=1.2, zorder=4.0)
+    point = member.point
+    _draw_swivel(ax, member, scale)
     if isinstance(point, Slide):
         shaft = member.path(np.array([1.3, -1.3]) * np.abs(member.where).max(), beside=0.0)
         ax.plot(*shaft.T / scale, color=PALE, lw=9.0, solid_capstyle="butt", zorder=0.9)
@@ -233,16 +246,21 @@ def _labels(
         out = ends[place.at] - member.middle
         words = _travel(figures, member, place.at, scale, name)
         labels.append(Label(x, y, words, towards=atan2(out[1], out[0])))
-    if member.lean is not None and member.swivel is not None:
-        leans, limit = member.lean
-        x, y = (member.view.project(member.swivel.point) / scale).tolist()
-        words = f"leans {leans:.1f}°\nof {limit:.0f}° allowed"
-        labels.append(Label(x, y, words, SMALL, towards=-0.5 * np.pi))
+    labels += _lean_label(member, scale)
     for line in member.arm_lines(places[0].at):
         x, y = (line.mean(axis=0) / scale).tolist()
         length = float(np.linalg.norm(line[1] - line[0])) / scale
         labels.append(Label(x, y, f"{length:.3g} {name}", SMALL, towards=0.0, aside=True))
     return labels
+
+
+def _lean_label(member: Member, scale: float) -> list[Label]:
+    if member.lean is None or member.swivel is None:
+        return []
+    leans, limit = member.lean
+    x, y = (member.view.project(member.swivel.point) / scale).tolist()
+    words = f"leans {leans:.1f}°\nof {limit:.0f}° allowed"
+    return [Label(x, y, words, SMALL, towards=-0.5 * np.pi)]
 
 
 def _travel(figures: LinkageFigures, member: Member, at: int, scale: float, name: str) -> str:

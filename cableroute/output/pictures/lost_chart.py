@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
+from cableroute.arrays import Array
 from cableroute.assess import CableAssessment
 from cableroute.output.pictures.labels import Label, place_labels
 from cableroute.output.pictures.style import (
@@ -23,7 +24,6 @@ from cableroute.output.pictures.style import (
     new_axes,
     shown_unit,
 )
-from cableroute.route.pieces import Array
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -41,7 +41,8 @@ LOOKS: Mapping[str, Look] = MappingProxyType(
     {
         "clearance": Look(BLUE, ""),
         "core stretch": Look(ORANGE, "////"),
-        "conduit": Look(GREEN, "...."),
+        "conduit": Look(GREEN, "||||"),
+        "conduit curling": Look(GREEN, "++++"),
         "friction": Look(PURPLE, "xxxx"),
         "brackets": Look(RED, "----"),
         "stretch the other way": Look(INK, "\\\\\\\\"),
@@ -52,22 +53,7 @@ _HIGH, _PARTS, _WHOLE = 0.5, 0.0, 1.1
 
 
 def draw_lost(result: CableAssessment, *, unit: str = "mm", ax: Axes | None = None) -> Axes:
-    """Draw what is lost of the travel, and of what parts that is made up.
-
-    Parameters
-    ----------
-    result : CableAssessment
-        The cable.
-    unit : str
-        Unit of the tape; inches for inches and feet, else mm.
-    ax : Axes, optional
-        Where to draw; a new figure if not given.
-
-    Returns
-    -------
-    Axes
-        With the parts end to end to a scale of their own, and over them the whole travel.
-    """
+    """Draw what is lost of the travel, and of what parts that is made up."""
     figures = result.figures
     scale, name = shown_unit(unit)
     ax = ax or new_axes(3.7, owner=figures.cable.name, left=0.04)
@@ -94,7 +80,7 @@ def draw_lost(result: CableAssessment, *, unit: str = "mm", ax: Axes | None = No
 
 
 def _draw_parts(ax: Axes, parts: Mapping[str, float], unit: str) -> list[Label]:
-    start, labels = 0.0, []
+    start, labels = 0.0, {}
     for part, size in parts.items():
         colour, hatch = LOOKS[part]
         ax.barh(_PARTS, size, _HIGH, left=start, fc="white", ec=colour, hatch=hatch, lw=0.0)
@@ -102,11 +88,10 @@ def _draw_parts(ax: Axes, parts: Mapping[str, float], unit: str) -> list[Label]:
         ax.barh(_PARTS, size, _HIGH, left=start, fc=wash or "none", ec=INK, lw=0.8, label=part)
         text = f"{part}\n{_length(size, unit)}"
         if size > 0.0:
-            labels.append(
-                Label(start + 0.5 * size, _PARTS - 0.5 * _HIGH, text, towards=-0.5 * np.pi)
-            )
+            below = _PARTS - 0.5 * _HIGH
+            labels[part] = Label(start + 0.5 * size, below, text, towards=-0.5 * np.pi)
         start += size
-    return labels
+    return [labels[part] for part in sorted(labels, key=lambda part: -parts[part])]
 
 
 def _draw_travel(ax: Axes, total: float, *, end: float, travel: float, unit: str) -> None:

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import replace
 from math import degrees, radians
 
 import numpy as np
 
+from cableroute.arrays import Array
+from cableroute.figures.linkage import LinkageFigures
+from cableroute.frozen import frozen
 from cableroute.linkage.arms import Arm
 from cableroute.linkage.arms import Member as Point
 from cableroute.linkage.body import Body
@@ -19,18 +22,18 @@ from cableroute.linkage.slide import Slide
 from cableroute.output.pictures.projection import View
 from cableroute.output.pictures.scene import RING, hull
 from cableroute.output.pictures.style import plain
-from cableroute.route.pieces import Array
-from cableroute.verdict.linkage_figures import LinkageFigures
 
 #: A rod nearer than this to the line of a shaft, as a share of it, lies on that line [-].
 _IN_LINE = 0.02
 #: How far beside its point the path of a member is drawn, as a share of its arm or of the path [-].
 _BESIDE = 0.1
+#: A lean below this is none [deg]; of one, this share must be seen in the member's own view [-].
+_NO_LEAN, _SHOWN = 0.5, 0.7
 #: How much of a rod between two members is drawn at each, as a share of the longest arm [-].
 _STUB = 0.8
 
 
-@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+@frozen(eq=False, kw_only=True)
 class Member:
     """One member of a linkage over the stroke, and the rods that take hold of it.
 
@@ -73,59 +76,48 @@ class Member:
         return self.view.project(point.pivot if isinstance(point, Arm) else point.origin)
 
     @property
+    def cable_rod(self) -> tuple[Array, Array]:
+        """The cable's rod over the stroke, from its swivel to its pin."""
+        return self.rods[-1 if self.first else 0]
+
+    @property
     def reach(self) -> float:
         """Length of the cable's rod at its longest [mm]."""
-        start, end = self.rods[-1 if self.first else 0]
+        start, end = self.cable_rod
         return float(np.max(np.linalg.norm(end - start, axis=-1)))
 
-    def arm_lines(self, at: int) -> list[Array]:
-        """Return each arm from its pivot to its end, as seen.
+    def leaning(self) -> Member | None:
+        """Return the same seen square to the plane in which the rod leans most.
 
-        Parameters
-        ----------
-        at : int
-            Which position of the stroke [-].
-
-        Returns
-        -------
-        list of ndarray, shape (2, 2)
-            None for a slide [mm].
+        None where the member's own view shows the lean well enough.
         """
+        if self.swivel is None or self.lean is None or self.lean[0] < _NO_LEAN:
+            return None
+        start, end = self.cable_rod
+        rods, axis = end - start, self.swivel.axis
+        aside = rods - (rods @ axis)[:, None] * axis
+        most = int(np.argmax(np.linalg.norm(aside, axis=-1) / np.linalg.norm(rods, axis=-1)))
+        up = aside[most] / np.linalg.norm(aside[most])
+        shown = np.linalg.norm(self.view.project(aside[most])) / np.linalg.norm(aside[most])
+        if shown > _SHOWN:
+            return None
+        heading = f"rod at {plain(self.body.name)}, where its lean shows"
+        view = View(heading, _triple(axis), _triple(up), f"{way(axis)} →", f"{way(up)} →")
+        return replace(self, view=view)
+
+    def arm_lines(self, at: int) -> list[Array]:
+        """Return each arm from its pivot to its end, as seen."""
         arms = [arm for arm in (self.body.incoming, self.body.out) if isinstance(arm, Arm)]
         q = self.where[at]
         lines = [self.view.project(np.stack((arm.pivot, arm.at(q)))) for arm in arms]
         return lines[: 1 if self.body.out is self.body.incoming else 2]
 
     def rod_lines(self, at: int) -> list[Array]:
-        """Return each rod, as seen.
-
-        Parameters
-        ----------
-        at : int
-            Which position of the stroke [-].
-
-        Returns
-        -------
-        list of ndarray, shape (2, 2)
-            From where it comes to where it takes hold [mm].
-        """
+        """Return each rod, as seen."""
         return [self.view.project(np.stack((start[at], end[at]))) for start, end in self.rods]
 
     def path(self, where: Array, *, beside: float = _BESIDE) -> Array:
-        """Return the path of its point, drawn a little beside it, as seen.
-
-        Parameters
-        ----------
-        where : ndarray, shape (n,)
-            Coordinates [rad or mm].
-        beside : float
-            How far outside, as a share of its arm, or of a slide's path [-].
-
-        Returns
-        -------
-        ndarray, shape (n, 2)
-            [mm]
-        """
+        """Return the path of its point, drawn a little beside it, as seen."""
         point = self.point
         seen = self.view.project(point.at(where))
         if isinstance(point, Arm):
@@ -134,26 +126,14 @@ class Member:
         return np.asarray(seen + 3.0 * beside * np.ptp(self.where) * np.array([-y, x]))
 
     def rim(self) -> Array:
-        """Return the outline of the drum that the core winds on, as seen at neutral.
-
-        Returns
-        -------
-        ndarray, shape (n, 2)
-            A circle, or no points without a drum [mm].
-        """
+        """Return the outline of the drum that the core winds on, as seen at neutral."""
         drum = self.body.out
         if not isinstance(drum, Drum):
             return np.empty((0, 2))
         return np.asarray(self.middle + np.interp(0.0, drum.angles, drum.radii) * RING)
 
     def cone(self) -> Array:
-        """Return the outline of the cone in which the swivel lets the cable's rod lean, as seen.
-
-        Returns
-        -------
-        ndarray, shape (n, 2)
-            Of no points without a swivel [mm].
-        """
+        """Return the outline of the cone in which the swivel lets the cable's rod lean, as seen."""
         if self.swivel is None or self.lean is None:
             return np.empty((0, 2))
         axis = self.swivel.axis
@@ -165,20 +145,7 @@ class Member:
 
 
 def members_of(figures: LinkageFigures, stroke: Stroke) -> list[Member]:
-    """Return every member of a linkage with its rods.
-
-    Parameters
-    ----------
-    figures : LinkageFigures
-        The linkage's figures.
-    stroke : Stroke
-        Its chain at every position of the hand.
-
-    Returns
-    -------
-    list of Member
-        Hand member first.
-    """
+    """Return every member of a linkage with its rods."""
     count = len(figures.built.chain.bodies)
     return [_member(figures, stroke, index, count) for index in range(count)]
 
@@ -224,20 +191,7 @@ def _stub(body: Body, pin: Array, other: Array) -> Array:
 
 
 def member_view(body: Body, *, swivel: Swivel | None = None) -> View:
-    """Return where to look from to see a member move in its true shape.
-
-    Parameters
-    ----------
-    body : Body
-        The member.
-    swivel : Swivel, optional
-        Where the rod comes from that moves it; a shaft is shown in one plane with it.
-
-    Returns
-    -------
-    View
-        From the right, ahead or above, or as near to one of these as the plane allows.
-    """
+    """Return where to look from to see a member move in its true shape."""
     point = body.point(working=True)
     normal = point.axis if isinstance(point, Arm) else _square_to(point, swivel)
     main = int(np.argmax(np.abs(normal)))

@@ -2,18 +2,24 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import ceil
 
 import numpy as np
 
-from cableroute.route.segments import Arc, Array, Line
+from cableroute.arrays import Array
+from cableroute.frozen import frozen
+from cableroute.route.pieces import Route
+from cableroute.route.segments import Arc, Line
 
 #: Greatest turn between two points of a drawn arc [rad]; the chord is then within R/26000.
 _STEP = np.radians(1.0)
+#: A run of more pieces has each drawn by its ends and middle: they are smaller than can be seen.
+MANY_PIECES = 2000
+#: Points that a polyline is filled to at most, of any but a long one 25 a leg [-].
+_FILLED = 500_000
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@frozen(eq=False)
 class View:
     """A direction to look from.
 
@@ -34,18 +40,7 @@ class View:
     y: str
 
     def project(self, points: Array) -> Array:
-        """Return points as seen.
-
-        Parameters
-        ----------
-        points : ndarray, shape (..., 3)
-            Points in space [mm].
-
-        Returns
-        -------
-        ndarray, shape (..., 2)
-            Points in the drawing [mm].
-        """
+        """Return points as seen."""
         seen: Array = points @ np.array([self.across, self.up]).T
         return seen
 
@@ -58,25 +53,14 @@ class View:
 PLAN = View("Plan, from above", (1, 0, 0), (0, 1, 0), "x, forward", "y, left")
 SIDE = View("Side, from the right", (1, 0, 0), (0, 0, 1), "x, forward", "z, up")
 FRONT = View("Front, from ahead", (0, 1, 0), (0, 0, 1), "y, left of the machine", "z, up")
-# all three axes keep their lengths, as isometric drawings are drawn
+#: All three axes keep their lengths, as isometric drawings are drawn.
 ISOMETRIC = View(
     "Isometric, from ahead, right and above", (0.75**0.5, 0.75**0.5, 0), (-0.5, 0.5, 1), "", ""
 )
 
 
 def piece_points(piece: Line | Arc) -> Array:
-    """Return points along a piece, close enough together to draw it.
-
-    Parameters
-    ----------
-    piece : Line or Arc
-        The piece.
-
-    Returns
-    -------
-    ndarray, shape (n, 3)
-        Its ends and, for an arc, points at most 1 degree apart [mm].
-    """
+    """Return points along a piece, close enough together to draw it."""
     if isinstance(piece, Line):
         return np.stack((piece.start, piece.end))
     angle = np.linspace(0.0, piece.turn, 1 + ceil(piece.turn / _STEP))[:, None]
@@ -85,21 +69,21 @@ def piece_points(piece: Line | Arc) -> Array:
     return piece.start + along
 
 
+def points_by_piece(route: Route) -> list[Array]:
+    """Return points along each piece of a route; three of each where there are very many pieces."""
+    pieces = route.pieces
+    if len(pieces) <= MANY_PIECES:
+        return [piece_points(piece) for piece in pieces]
+    lengths = np.array([piece.length for piece in pieces])
+    share = np.array([0.0, 0.5, 1.0])
+    places = route.point(
+        ((np.cumsum(lengths) - lengths)[:, None] + lengths[:, None] * share).ravel()
+    )
+    return list(places.reshape(-1, len(share), 3))
+
+
 def level_shadow(view: View, curve: Array) -> Array:
-    """Return a route laid on the level of its lowest point, for the isometric view only.
-
-    Parameters
-    ----------
-    view : View
-        Where to look from.
-    curve : ndarray, shape (n, 3)
-        Points along the route [mm].
-
-    Returns
-    -------
-    ndarray, shape (n, 2)
-        The shadow in the drawing, of no points in any other view [mm].
-    """
+    """Return a route laid on the level of its lowest point, for the isometric view only."""
     if view is not ISOMETRIC:
         return np.empty((0, 2))
     level = np.column_stack((curve[:, :2], np.full(len(curve), curve[:, 2].min())))
@@ -107,17 +91,7 @@ def level_shadow(view: View, curve: Array) -> Array:
 
 
 def densely(points: Array) -> Array:
-    """Fill a polyline with points, so that labels see where its lines run.
-
-    Parameters
-    ----------
-    points : ndarray, shape (n, 2)
-        Its corners, in data units [-].
-
-    Returns
-    -------
-    ndarray, shape (25 * (n - 1), 2)
-        Points on it [-].
-    """
-    share = np.linspace(0.0, 1.0, 25)[:, None, None]
+    """Fill a polyline with points, so that labels see where its lines run."""
+    count = min(max(_FILLED // max(len(points), 1), 2), 25)
+    share = np.linspace(0.0, 1.0, count)[:, None, None]
     return np.asarray((points[:-1] + share * np.diff(points, axis=0)).reshape(-1, 2))

@@ -2,54 +2,49 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Iterator
+from itertools import pairwise
 from math import degrees
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
+from cableroute.arrays import Array
+from cableroute.figures.cable import Figures
 from cableroute.output.pictures.labels import Label
-from cableroute.output.pictures.projection import View, piece_points
-from cableroute.output.pictures.style import BLUE, GREY, INK, RED, plain
-from cableroute.route.pieces import STRAIGHT, Array
+from cableroute.output.pictures.projection import View, points_by_piece
+from cableroute.output.pictures.style import BLUE, GREEN, GREY, INK, RED, plain
+from cableroute.route.pieces import STRAIGHT
 from cableroute.route.segments import Line
-from cableroute.verdict.figures import Figures
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
 
 
+#: Places along a natural lay that are drawn at most: more than any paper shows.
+_MOST_PLACES = 8001
+#: Lines of fewer points than this are drawn as they are.
+_LONG = 2000
+
+
 def point_labels(
-    figures: Figures, corners: Array, scale: float, *, names: bool, bends: bool
+    figures: Figures, places: Array, scale: float, *, names: bool, bends: bool
 ) -> list[Label]:
-    """Return what to write at the points, ends first, then the sharper bends.
-
-    Parameters
-    ----------
-    figures : Figures
-        The cable's figures.
-    corners : ndarray, shape (m, 2)
-        Its points in the drawing [-].
-    scale : float
-        Millimetres in the drawing's unit [mm].
-    names : bool
-        Whether to name the points.
-    bends : bool
-        Whether to write turn and radius at the bends.
-
-    Returns
-    -------
-    list of Label
-        In order of importance.
-    """
+    """Return what to write at the points, ends first, then the sharper bends."""
     route = figures.route
-    turns = np.concatenate(([np.inf], route.turns, [np.inf]))
+    last = len(route.points) - 1
+    first = np.searchsorted(route.owners[1:-1], np.arange(last + 2)).tolist()
+    corners = [range(*each) for each in pairwise(first)]
+    turns = [float(sum(route.turns[each.start : each.stop])) for each in corners]
+    turns[0] = turns[last] = np.inf
     labels = []
-    for i in np.argsort(-turns, kind="stable").tolist():
-        lines = [plain(figures.vertex_name(i))] if names else []
-        if bends and STRAIGHT < turns[i] < np.inf:
-            lines.append(_bend_words(figures, i - 1, scale))
+    for i in np.argsort(-np.array(turns), kind="stable").tolist():
+        lines = [plain(figures.point_name(i))] if names else []
+        bent = [corner for corner in corners[i] if route.turns[corner] > STRAIGHT]
+        if bends:
+            lines += [_bend_words(figures, corner, scale) for corner in bent]
         if lines:
-            x, y = corners[i].tolist()
+            x, y = places[i].tolist()
             labels.append(Label(x, y, "\n".join(lines)))
     return labels
 
@@ -64,45 +59,72 @@ def _bend_words(figures: Figures, corner: int, scale: float) -> str:
 
 
 def draw_route(ax: Axes, figures: Figures, view: View, scale: float) -> None:
-    """Draw straights and bends, and dashed the corners that the bends cut off.
-
-    Parameters
-    ----------
-    ax : Axes
-        Where to draw.
-    figures : Figures
-        The cable's figures.
-    view : View
-        Where to look from.
-    scale : float
-        Millimetres in the drawing's unit [mm].
-    """
-    corners = view.project(figures.route.points) / scale
+    """Draw straights and bends, dashed the corners that they cut off, thin how it lies by itself."""
+    pixel = 1.0 / float(np.hypot(*(np.diff(ax.transData.transform([(0, 0), (1, 0)]), axis=0)[0])))
+    lies = _seen(view.project(lay_points(figures)) / scale, pixel)
+    ax.plot(*lies.T, color=GREEN, linewidth=0.9, label="left to itself")
+    corners = _seen(view.project(figures.route.vertices) / scale, pixel)
     ax.plot(*corners.T, color=GREY, linewidth=0.8, linestyle=(0, (5, 3)), label="_")
+    strokes = _strokes(_pieces(figures, view, scale), pixel)
+    for look, style in _LOOKS.items():
+        own = [_seen(np.vstack(stroke), pixel) for name, stroke in strokes if name == look]
+        if own:
+            apart = [np.vstack((each, np.full((1, 2), np.nan))) for each in own]
+            ax.plot(*np.vstack(apart)[:-1].T, label=look, **style)
+
+
+#: How each kind of piece is drawn, the less grave before the graver.
+_LOOKS: dict[str, dict[str, Any]] = {
+    "straight": {"color": INK, "linewidth": 1.8},
+    "bend": {"color": BLUE, "linewidth": 4.0, "solid_capstyle": "butt"},
+    "bend too tight": {"color": RED, "linewidth": 4.0, "linestyle": (0, (1.2, 0.6))},
+}
+
+
+def _pieces(figures: Figures, view: View, scale: float) -> Iterator[tuple[str, Array]]:
+    """Yield how each piece looks, and where it is seen."""
     fits = iter(figures.route.corner_fits[figures.route.turns > STRAIGHT].tolist())
-    for piece in figures.route.pieces:
-        seen = view.project(piece_points(piece)) / scale
-        if isinstance(piece, Line):
-            ax.plot(*seen.T, color=INK, linewidth=1.8, label="straight")
-        elif next(fits):
-            ax.plot(*seen.T, color=BLUE, linewidth=4.0, solid_capstyle="butt", label="bend")
+    places = points_by_piece(figures.route)
+    for piece, points in zip(figures.route.pieces, places, strict=True):
+        look = "straight"
+        if not isinstance(piece, Line):
+            look = "bend" if next(fits) else "bend too tight"
+        yield look, view.project(points) / scale
+
+
+def _strokes(pieces: Iterable[tuple[str, Array]], pixel: float) -> list[tuple[str, list[Array]]]:
+    """Join what looks alike, and what is too short to be seen with a graver piece before it."""
+    graver = {look: i for i, look in enumerate(_LOOKS)}
+    strokes: list[tuple[str, list[Array]]] = []
+    for look, seen in pieces:
+        last = strokes[-1][0] if strokes else None
+        short = last is not None and np.ptp(seen, axis=0).max() < pixel
+        if look == last or (short and last is not None and graver[look] < graver[last]):
+            strokes[-1][1].append(seen)
         else:
-            short = "bend too tight"
-            ax.plot(*seen.T, color=RED, linewidth=4.0, linestyle=(0, (1.2, 0.6)), label=short)
+            strokes.append((look, [seen]))
+    return strokes
+
+
+def _seen(places: Array, pixel: float) -> Array:
+    """Leave out of a long line the points on the same half of a pixel as the one before."""
+    if len(places) < _LONG:
+        return places
+    cells = np.floor(2.0 * places / pixel)
+    kept = np.ones(len(places), dtype=bool)
+    kept[1:-1] = (cells[1:-1] != cells[:-2]).any(1)
+    return np.asarray(places[kept])
+
+
+def lay_points(figures: Figures) -> Array:
+    """Return points along the natural lay, close enough together to draw it."""
+    run = figures.lay.run
+    places = 40 * (len(figures.route.points) - 1) + 1
+    return run.point(np.linspace(0.0, float(run.length), min(places, _MOST_PLACES)))
 
 
 def mark_points(ax: Axes, figures: Figures, corners: Array) -> None:
-    """Mark anchors, clips and bare points apart by shape.
-
-    Parameters
-    ----------
-    ax : Axes
-        Where to draw.
-    figures : Figures
-        The cable's figures.
-    corners : ndarray, shape (m, 2)
-        Its points in the drawing [-].
-    """
+    """Mark anchors, clips and bare points apart by shape."""
     marks = {"anchor": ("s", INK, 7.0), "clip": ("o", "white", 6.0), None: ("x", INK, 4.5)}
     kept = figures.route.kept.tolist()
     fixes = [figures.cable.fixes[i] if i < len(figures.cable.fixes) else None for i in kept]
@@ -118,5 +140,5 @@ def mark_points(ax: Axes, figures: Figures, corners: Array) -> None:
                 markeredgecolor=INK,
                 markeredgewidth=1.1,
                 zorder=4,
-                label=fix or "corner point",
+                label=fix or "point",
             )

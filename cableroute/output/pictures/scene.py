@@ -8,13 +8,13 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from cableroute.arrays import Array
 from cableroute.measure.job import Job
 from cableroute.measure.keepout import Box, Capsule, KeepOut, Shape
 from cableroute.measure.tubes import Tube, clock_frame
-from cableroute.output.pictures.labels import Label
+from cableroute.output.pictures.labels import Label, place_labels
 from cableroute.output.pictures.projection import View, densely
 from cableroute.output.pictures.style import GREY, PALE, SMALL, plain
-from cableroute.route.pieces import Array
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -29,16 +29,6 @@ RING = np.column_stack((np.cos(_ANGLES), np.sin(_ANGLES))) / np.cos(np.pi / _SID
 
 def hull(points: Array) -> Array:
     """Return the convex outline of points.
-
-    Parameters
-    ----------
-    points : ndarray, shape (n, 2)
-        Points in a drawing [-].
-
-    Returns
-    -------
-    ndarray, shape (m, 2)
-        Its corners anticlockwise, none twice [-].
 
     Examples
     --------
@@ -65,22 +55,7 @@ def _chain(ordered: Array) -> list[list[float]]:
 
 
 def solid_outline(view: View, shape: Shape, *, off: float = 0.0) -> Array:
-    """Return the outline of a solid, or of all that is within a distance of it, as seen.
-
-    Parameters
-    ----------
-    view : View
-        Where to look from.
-    shape : Box or Capsule
-        The solid.
-    off : float
-        Distance from its surface [mm].
-
-    Returns
-    -------
-    ndarray, shape (n, 2)
-        Corners of the outline [mm].
-    """
+    """Return the outline of a solid, or of all that is within a distance of it, as seen."""
     if isinstance(shape, Box):
         corners, radius = np.array(list(product(*zip(shape.low, shape.high, strict=True)))), 0.0
     else:
@@ -91,39 +66,13 @@ def solid_outline(view: View, shape: Shape, *, off: float = 0.0) -> Array:
 
 
 def tube_outline(view: View, tube: Tube) -> Array:
-    """Return the outline of a tube cut square at its ends, as seen.
-
-    Parameters
-    ----------
-    view : View
-        Where to look from.
-    tube : Tube
-        The tube.
-
-    Returns
-    -------
-    ndarray, shape (n, 2)
-        Corners of the outline [mm].
-    """
+    """Return the outline of a tube cut square at its ends, as seen."""
     ring = 0.5 * tube.diameter * RING @ np.stack(clock_frame(tube))
     return hull(view.project(np.concatenate((tube.start + ring, tube.end + ring))))
 
 
 def clipped(outline: Array, low: Array, high: Array) -> Array:
-    """Cut a convex outline to a rectangle.
-
-    Parameters
-    ----------
-    outline : ndarray, shape (n, 2)
-        Its corners in order [-].
-    low, high : ndarray, shape (2,)
-        Corners of the rectangle [-].
-
-    Returns
-    -------
-    ndarray, shape (m, 2)
-        Corners of what lies inside; none if nothing does [-].
-    """
+    """Cut a convex outline to a rectangle."""
     for axis, sign, bound in ((0, 1, low[0]), (0, -1, -high[0]), (1, 1, low[1]), (1, -1, -high[1])):
         depth = sign * outline[:, axis] - bound
         after, deeper = np.roll(outline, -1, axis=0), np.roll(depth, -1)
@@ -138,22 +87,7 @@ def clipped(outline: Array, low: Array, high: Array) -> Array:
 
 
 def framed(view: View, seen: Array, job: Job | None) -> tuple[Array, Array]:
-    """Return the rectangle to show: the route, and what of the machine is near it.
-
-    Parameters
-    ----------
-    view : View
-        Where to look from.
-    seen : ndarray, shape (n, 2)
-        Points of the route in the drawing [mm].
-    job : Job or None
-        The machine.
-
-    Returns
-    -------
-    low, high : ndarray, shape (2,)
-        Corners of the rectangle [mm].
-    """
+    """Return the rectangle to show: the route, and what of the machine is near it."""
     low, high = seen.min(axis=0), seen.max(axis=0)
     room = MARGIN * float(np.max(high - low))
     parts = [clipped(each, low - room, high + room) for each in _outlines(view, job)]
@@ -168,25 +102,13 @@ def _outlines(view: View, job: Job | None) -> Iterator[Array]:
 
 
 def draw_scene(ax: Axes, view: View, job: Job, scale: float) -> None:
-    """Draw tubes, known points and solids to keep out of, pale and behind the route.
-
-    Parameters
-    ----------
-    ax : Axes
-        Where to draw.
-    view : View
-        Where to look from.
-    job : Job
-        The machine.
-    scale : float
-        Millimetres in the drawing's unit [mm].
-    """
+    """Draw tubes, known points and solids to keep out of, pale and behind the route."""
     for tube in job.tubes:
         ax.fill(*(tube_outline(view, tube) / scale).T, fc="#f1f1f1", ec=GREY, lw=0.7, zorder=1.0)
         axis = view.project(np.stack((tube.start, tube.end))) / scale
         ax.plot(*axis.T, color=GREY, lw=0.5, ls=(0, (8, 2, 1, 2)), zorder=1.1, label="_")
-    for zone in job.keepouts:
-        solid = solid_outline(view, zone.shape) / scale
+    for zone, outline in zip(job.keepouts, solids(view, job), strict=True):
+        solid = outline / scale
         ax.fill(*solid.T, fc="white", ec="#b5b5b5", lw=0.0, hatch="xxx", zorder=1.2)
         ax.fill(*solid.T, fc="none", ec=GREY, lw=0.9, zorder=1.3)
         if zone.distance > 0.0:
@@ -197,35 +119,38 @@ def draw_scene(ax: Axes, view: View, job: Job, scale: float) -> None:
         ax.plot(*nodes.T, ls="", marker="P", ms=5.0, mfc=PALE, mec=GREY, mew=0.8, zorder=1.4)
 
 
+def label_in_scene(
+    ax: Axes, labels: list[Label], *, avoid: Array, view: View, job: Job | None, scale: float
+) -> int:
+    """Place the labels of routes and of the machine round them; return how many found no room."""
+    hatched: list[Array] = []
+    if job is not None:
+        low, high = np.transpose((ax.get_xlim(), ax.get_ylim()))
+        labels = labels + scene_labels(view, job, scale, low=low, high=high)
+        avoid = np.vstack((avoid, busy_points(view, job, scale)))
+        hatched = [outline / scale for outline in solids(view, job)]
+    return place_labels(ax, labels, avoid=avoid, solids=hatched)
+
+
 def scene_labels(view: View, job: Job, scale: float, *, low: Array, high: Array) -> list[Label]:
-    """Return the names of what is seen of the machine.
-
-    Parameters
-    ----------
-    view : View
-        Where to look from.
-    job : Job
-        The machine.
-    scale : float
-        Millimetres in the drawing's unit [mm].
-    low, high : ndarray, shape (2,)
-        Corners of the axes, in the drawing's unit [-].
-
-    Returns
-    -------
-    list of Label
-        Solids first, then tubes, then known points.
-    """
-    shapes = [(_warning(zone, scale), solid_outline(view, zone.shape)) for zone in job.keepouts]
+    """Return the names of what is seen of the machine."""
+    warnings = [_warning(zone, scale) for zone in job.keepouts]
+    shapes = list(zip(warnings, solids(view, job), strict=True))
     shapes += [(plain(tube.name), tube_outline(view, tube)) for tube in job.tubes]
     shapes += [(plain(name), view.project(node)[None]) for name, node in job.nodes.items()]
     labels = []
-    for words, outline in shapes:
+    for i, (words, outline) in enumerate(shapes):
         shown = clipped(outline / scale, low, high)
         if len(shown):
             x, y = shown.mean(axis=0).tolist()
-            labels.append(Label(x, y, words, SMALL, aside=True))
+            own = i if i < len(job.keepouts) else None
+            labels.append(Label(x, y, words, SMALL, aside=True, solid=own))
     return labels
+
+
+def solids(view: View, job: Job) -> list[Array]:
+    """Return the outlines of the solids to keep out of, as seen, in the order of the job [mm]."""
+    return [solid_outline(view, zone.shape) for zone in job.keepouts]
 
 
 def _warning(zone: KeepOut, scale: float) -> str:
@@ -236,25 +161,10 @@ def _warning(zone: KeepOut, scale: float) -> str:
 
 
 def busy_points(view: View, job: Job, scale: float) -> Array:
-    """Return points spread over the solids to keep out of, which labels had better not cover.
-
-    Parameters
-    ----------
-    view : View
-        Where to look from.
-    job : Job
-        The machine.
-    scale : float
-        Millimetres in the drawing's unit [mm].
-
-    Returns
-    -------
-    ndarray, shape (n, 2)
-        In the drawing's unit [-].
-    """
+    """Return points spread over the solids to keep out of, which labels had better not cover."""
     spread = [np.empty((0, 2))]
-    for zone in job.keepouts:
-        outline = solid_outline(view, zone.shape) / scale
+    for solid in solids(view, job):
+        outline = solid / scale
         middle = outline.mean(axis=0)
         edge = densely(np.concatenate((outline, outline[:1])))[::12]
         spread += [middle + share * (edge - middle) for share in (0.25, 0.5, 0.75, 1.0)]

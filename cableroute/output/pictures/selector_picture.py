@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
+from cableroute.arrays import Array
 from cableroute.assess import SelectorAssessment
+from cableroute.figures.selector import SelectorFigures, sound_axes
+from cableroute.frozen import frozen
 from cableroute.linkage.bind import build_selector
 from cableroute.linkage.build import hand_way
 from cableroute.linkage.direction import way
@@ -36,8 +38,6 @@ from cableroute.output.pictures.style import (
     shown_unit,
 )
 from cableroute.output.pictures.views import set_limits
-from cableroute.route.pieces import Array
-from cableroute.verdict.linkage_figures import SelectorFigures, sound_axes
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -50,7 +50,7 @@ _GRID = np.stack(np.meshgrid(np.linspace(0.0, 1.0, 7), np.linspace(0.0, 1.0, 7))
 _DRIVER = ("to the driver's right", "ahead of the driver", "up")
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@frozen(eq=False)
 class Paper:
     """How a selector lies on the paper: as its driver sees it, or looks at it.
 
@@ -73,34 +73,12 @@ class Paper:
     signs: tuple[int, int]
 
     def seen(self, points: Array) -> Array:
-        """Return points as they lie on the paper.
-
-        Parameters
-        ----------
-        points : ndarray, shape (..., 3)
-            Points in the machine's frame [mm].
-
-        Returns
-        -------
-        ndarray, shape (..., 2)
-            [mm]
-        """
+        """Return points as they lie on the paper."""
         return np.asarray(points @ np.stack((self.right, self.up)).T)
 
 
 def paper_of(figures: SelectorFigures) -> Paper:
-    """Return how a selector is laid on the paper.
-
-    Parameters
-    ----------
-    figures : SelectorFigures
-        The selector's figures.
-
-    Returns
-    -------
-    Paper
-        With the two of the driver's right, ahead and up between which the knob moves most.
-    """
+    """Return how a selector is laid on the paper."""
     entries = figures.select.entry, figures.shift.entry
     ahead = np.array([*entries[0].hand.facing[:2], 0.0])
     ahead /= np.linalg.norm(ahead)
@@ -121,23 +99,7 @@ def paper_of(figures: SelectorFigures) -> Paper:
 
 
 def draw_selector(result: SelectorAssessment, *, unit: str = "mm", ax: Axes | None = None) -> Axes:
-    """Draw the gates as the knob is moved, and beside that what arrives at the box.
-
-    Parameters
-    ----------
-    result : SelectorAssessment
-        The selector.
-    unit : str
-        Unit of the tape; inches for inches and feet, else mm.
-    ax : Axes, optional
-        Where to draw; a new figure if not given.
-
-    Returns
-    -------
-    Axes
-        Those given, with heading and key; the two patterns have axes of their own within them,
-        the knob's to true scale.
-    """
+    """Draw the gates as the knob is moved, and beside that what arrives at the box."""
     figures = result.figures
     paper = paper_of(figures)
     ax = ax or new_axes(5.2, owner=figures.entry.name, left=0.04)
@@ -162,24 +124,7 @@ def draw_selector(result: SelectorAssessment, *, unit: str = "mm", ax: Axes | No
 def gate_at_box(
     figures: SelectorFigures, gate: Gate, row: GateRow | None
 ) -> tuple[Array, Array | None]:
-    """Return where the box wants a gate and where it arrives, above 0 the way that is wanted.
-
-    Parameters
-    ----------
-    figures : SelectorFigures
-        The selector's figures.
-    gate : Gate
-        The gate.
-    row : GateRow or None
-        Its row of the table, if there is one.
-
-    Returns
-    -------
-    wanted : ndarray, shape (2, 2)
-        Low and high of select, then of shift, with the tolerance [mm or deg].
-    arrives : ndarray, shape (2, 2), or None
-        The same of the band in which the play leaves it [mm or deg].
-    """
+    """Return where the box wants a gate and where it arrives, above 0 the way that is wanted."""
     scales = np.array([figures.unit_of(axis)[1] for axis in AXES])
     senses = np.array([figures.select.far_sense, figures.shift.far_sense])
     middle, tolerance = senses * gate.box / scales, np.array(gate.tolerance) / scales

@@ -13,22 +13,21 @@ from math import ceil
 from textwrap import shorten
 from typing import TYPE_CHECKING
 
-import numpy as np
-from numpy.typing import NDArray
-
+from cableroute.arrays import Array
+from cableroute.shown import one_line
 from cableroute.units import MM_PER_UNIT, Unit
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
     from matplotlib.figure import Figure
 
-Array = NDArray[np.float64]
 
 INK = "#222222"
 GREY = "#8a8a8a"
 PALE = "#e4e4e4"
 BLUE = "#0072b2"
 RED = "#d55e00"
+GREEN = "#007a5a"
 ORANGE = "#e69f00"
 GREEN = "#009e73"
 PURPLE = "#cc79a7"
@@ -44,40 +43,14 @@ LONGEST = 30
 
 
 def new_figure(height: float) -> Figure:
-    """Return an empty figure that needs no display.
-
-    Parameters
-    ----------
-    height : float
-        Height of the figure [in].
-
-    Returns
-    -------
-    Figure
-        As wide as a sheet of paper allows.
-    """
+    """Return an empty figure that needs no display."""
     from matplotlib.figure import Figure
 
     return Figure(figsize=(WIDTH, height), dpi=160, facecolor="white")
 
 
 def new_axes(height: float, *, owner: str, left: float = 0.1) -> Axes:
-    """Return axes alone on a new figure.
-
-    Parameters
-    ----------
-    height : float
-        Height of the figure [in].
-    owner : str
-        Whose drawing it is: the cable's name.
-    left : float
-        Margin left of the axes, as a share of the figure's width [-].
-
-    Returns
-    -------
-    Axes
-        With room for a heading, a legend and the names of the axes.
-    """
+    """Return axes alone on a new figure."""
     figure = new_figure(height)
     ax = figure.add_axes((left, 0.58 / height, 0.97 - left, 1.0 - 1.28 / height))
     ax.set_title(
@@ -87,19 +60,7 @@ def new_axes(height: float, *, owner: str, left: float = 0.1) -> Axes:
 
 
 def dress(ax: Axes, *, heading: str, x: str, y: str, keyed: bool = True) -> None:
-    """Give axes our frame, ticks, heading and names.
-
-    Parameters
-    ----------
-    ax : Axes
-        What to dress.
-    heading : str
-        Short heading.
-    x, y : str
-        Names of the axes, with units.
-    keyed : bool
-        Whether to leave room for a key under the heading.
-    """
+    """Give axes our frame, ticks, heading and names."""
     ax.set_title(heading, loc="left", fontsize=HEADING, color=INK, pad=KEY_ROOM if keyed else 6)
     ax.set_xlabel(x, fontsize=LETTERS, color=INK)
     ax.set_ylabel(y, fontsize=LETTERS, color=INK)
@@ -111,13 +72,7 @@ def dress(ax: Axes, *, heading: str, x: str, y: str, keyed: bool = True) -> None
 
 
 def key(ax: Axes) -> None:
-    """Put the key in one row between heading and drawing, where it covers nothing.
-
-    Parameters
-    ----------
-    ax : Axes
-        Axes that hold labelled artists.
-    """
+    """Put the key in one row between heading and drawing, where it covers nothing."""
     handles, names = ax.get_legend_handles_labels()
     first = {name: handle for handle, name in reversed(list(zip(handles, names, strict=True)))}
     order = sorted(first, key=names.index)
@@ -139,22 +94,7 @@ def key(ax: Axes) -> None:
 
 
 def panels(ax: Axes, count: int, *, left: float = 0.18, below: float = 0.3) -> list[Axes]:
-    """Put axes of their own, two side by side, in place of axes that keep heading and key only.
-
-    Parameters
-    ----------
-    ax : Axes
-        What to divide.
-    count : int
-        How many parts [-].
-    left, below : float
-        Room for the names of axes left of each part, and below it [in].
-
-    Returns
-    -------
-    list of Axes
-        Row by row, with room for a heading over each.
-    """
+    """Put axes of their own, two side by side, in place of axes that keep heading and key only."""
     figure, box = ax.get_figure(root=True), ax.get_position()
     assert figure is not None
     width, height = figure.get_size_inches()
@@ -177,19 +117,7 @@ def panels(ax: Axes, count: int, *, left: float = 0.18, below: float = 0.3) -> l
 
 
 def arrow(ax: Axes, start: Array, end: Array, *, colour: str, width: float = 1.4) -> None:
-    """Draw an arrow between two points.
-
-    Parameters
-    ----------
-    ax : Axes
-        Where to draw.
-    start, end : ndarray, shape (2,)
-        The points, in data units [-].
-    colour : str
-        Its colour.
-    width : float
-        Width of its line [pt].
-    """
+    """Draw an arrow between two points."""
     from matplotlib.patches import FancyArrowPatch
 
     ends: list[tuple[float, float]] = [(float(x), float(y)) for x, y in (start, end)]
@@ -208,15 +136,7 @@ def arrow(ax: Axes, start: Array, end: Array, *, colour: str, width: float = 1.4
 
 
 def scale_bar(ax: Axes, unit: str) -> None:
-    """Draw a length to measure by in the lower right corner of axes that have no ticks.
-
-    Parameters
-    ----------
-    ax : Axes
-        Axes with their limits, the same scale both ways.
-    unit : str
-        Unit of its data.
-    """
+    """Draw a length to measure by in the lower right corner of axes that have no ticks."""
     (x0, x1), (y0, y1) = ax.get_xlim(), ax.get_ylim()
     most = 0.3 * (x1 - x0)
     lengths = (step * 10.0**power for power in range(-3, 6) for step in (1, 2, 5))
@@ -237,36 +157,14 @@ def scale_bar(ax: Axes, unit: str) -> None:
 
 
 def plain(text: str) -> str:
-    """Return the user's words fit for a label: one line, no control characters, not too long.
-
-    Parameters
-    ----------
-    text : str
-        What the user wrote.
-
-    Returns
-    -------
-    str
-        At most :data:`LONGEST` letters.
-    """
-    line = "".join(letter if letter.isprintable() else " " for letter in text)
+    """Return the user's words fit for a label: one line, no control characters, not too long."""
+    line = one_line(text)
     shown = shorten(line, LONGEST, placeholder=" …")
     return shown if len(shown) > 2 else line.strip()[: LONGEST - 1] + "…" * (len(line) > LONGEST)
 
 
 def shown_unit(unit: str) -> tuple[float, str]:
-    """Return the unit that a drawing shows and how many mm it has.
-
-    Parameters
-    ----------
-    unit : str
-        Unit of the tape.
-
-    Returns
-    -------
-    tuple of (float, str)
-        Millimetres in the unit [mm], and ``mm``, or ``in`` for a tape in inches or feet.
-    """
+    """Return the unit that a drawing shows and how many mm it has."""
     shown: Unit = "in" if unit in ("in", "ft") else "mm"
     return float(MM_PER_UNIT[shown]), shown
 

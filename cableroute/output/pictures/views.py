@@ -6,9 +6,10 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from cableroute.arrays import Array
 from cableroute.assess import CableAssessment
 from cableroute.measure.job import Job
-from cableroute.output.pictures.labels import pixels_per_point, place_labels
+from cableroute.output.pictures.labels import pixels_per_point
 from cableroute.output.pictures.projection import (
     FRONT,
     ISOMETRIC,
@@ -17,12 +18,11 @@ from cableroute.output.pictures.projection import (
     View,
     densely,
     level_shadow,
-    piece_points,
+    points_by_piece,
 )
-from cableroute.output.pictures.route_lines import draw_route, mark_points, point_labels
-from cableroute.output.pictures.scene import busy_points, draw_scene, framed, scene_labels
+from cableroute.output.pictures.route_lines import draw_route, lay_points, mark_points, point_labels
+from cableroute.output.pictures.scene import draw_scene, framed, label_in_scene
 from cableroute.output.pictures.style import GREY, SMALL, WIDTH, dress, key, new_axes, shown_unit
-from cableroute.route.pieces import Array
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -34,96 +34,28 @@ _ROOM = (48.0, 34.0)
 def draw_plan(
     result: CableAssessment, *, unit: str = "mm", job: Job | None = None, ax: Axes | None = None
 ) -> Axes:
-    """Draw the route from above, x forward to the right.
-
-    Parameters
-    ----------
-    result : CableAssessment
-        The cable.
-    unit : str
-        Unit of the tape; inches for inches and feet, else mm.
-    job : Job, optional
-        The machine, to be shown round the cable.
-    ax : Axes, optional
-        Where to draw; a new figure if not given.
-
-    Returns
-    -------
-    Axes
-        With equal scales.
-    """
+    """Draw the route from above, x forward to the right."""
     return _alone_or_in(ax, result, PLAN, unit=unit, job=job)
 
 
 def draw_side(
     result: CableAssessment, *, unit: str = "mm", job: Job | None = None, ax: Axes | None = None
 ) -> Axes:
-    """Draw the route from the right, x forward to the right.
-
-    Parameters
-    ----------
-    result : CableAssessment
-        The cable.
-    unit : str
-        Unit of the tape; inches for inches and feet, else mm.
-    job : Job, optional
-        The machine, to be shown round the cable.
-    ax : Axes, optional
-        Where to draw; a new figure if not given.
-
-    Returns
-    -------
-    Axes
-        With equal scales.
-    """
+    """Draw the route from the right, x forward to the right."""
     return _alone_or_in(ax, result, SIDE, unit=unit, job=job)
 
 
 def draw_front(
     result: CableAssessment, *, unit: str = "mm", job: Job | None = None, ax: Axes | None = None
 ) -> Axes:
-    """Draw the route from ahead, so that the machine's left is on the right.
-
-    Parameters
-    ----------
-    result : CableAssessment
-        The cable.
-    unit : str
-        Unit of the tape; inches for inches and feet, else mm.
-    job : Job, optional
-        The machine, to be shown round the cable.
-    ax : Axes, optional
-        Where to draw; a new figure if not given.
-
-    Returns
-    -------
-    Axes
-        With equal scales.
-    """
+    """Draw the route from ahead, so that the machine's left is on the right."""
     return _alone_or_in(ax, result, FRONT, unit=unit, job=job)
 
 
 def draw_isometric(
     result: CableAssessment, *, unit: str = "mm", job: Job | None = None, ax: Axes | None = None
 ) -> Axes:
-    """Draw the route in isometric projection, with its shadow on the level of its lowest point.
-
-    Parameters
-    ----------
-    result : CableAssessment
-        The cable.
-    unit : str
-        Unit of the tape; inches for inches and feet, else mm.
-    job : Job, optional
-        The machine, to be shown round the cable.
-    ax : Axes, optional
-        Where to draw; a new figure if not given.
-
-    Returns
-    -------
-    Axes
-        With equal scales.
-    """
+    """Draw the route in isometric projection, with its shadow on the level of its lowest point."""
     return _alone_or_in(ax, result, ISOMETRIC, unit=unit, job=job)
 
 
@@ -138,33 +70,14 @@ def draw_view(
     bends: bool = True,
     keyed: bool = True,
 ) -> None:
-    """Draw the route as seen from one side.
-
-    Parameters
-    ----------
-    ax : Axes
-        Where to draw.
-    result : CableAssessment
-        The cable.
-    view : View
-        Where to look from.
-    unit : str
-        Unit of the tape; inches for inches and feet, else mm.
-    job : Job, optional
-        The machine, to be shown round the cable.
-    names : bool
-        Whether to name the points and the machine's parts.
-    bends : bool
-        Whether to write turn and radius at the bends.
-    keyed : bool
-        Whether to explain the marks in a key.
-    """
+    """Draw the route as seen from one side."""
     figures = result.figures
     scale, name = shown_unit(unit)
-    curve = np.vstack([piece_points(piece) for piece in figures.route.pieces])
-    corners = view.project(figures.route.points) / scale
+    curve = np.vstack(points_by_piece(figures.route))
+    places = view.project(figures.route.points) / scale
+    lies = view.project(lay_points(figures)) / scale
     shadow = level_shadow(view, curve) / scale
-    seen = np.vstack((view.project(curve) / scale, corners, shadow))
+    seen = np.vstack((view.project(curve) / scale, places, lies, shadow))
     x, y = (f"{axis} [{name}]" for axis in (view.x, view.y))
     dress(ax, heading=view.heading, x=x, y=y, keyed=keyed)
     ax.plot(*shadow.T, color=GREY, linewidth=1.0, linestyle=":", label="_")
@@ -173,19 +86,14 @@ def draw_view(
     if job is not None:
         draw_scene(ax, view, job, scale)
     draw_route(ax, figures, view, scale)
-    mark_points(ax, figures, corners)
+    mark_points(ax, figures, places)
     if view is ISOMETRIC:
         _hide_axes(ax)
     if keyed:
         key(ax)
-    labels = point_labels(figures, corners, scale, names=names, bends=bends)
-    busy = [densely(seen[: len(curve)]), corners]
-    if job is not None:
-        busy.append(busy_points(view, job, scale))
-        if names:
-            low, high = np.transpose((ax.get_xlim(), ax.get_ylim()))
-            labels += scene_labels(view, job, scale, low=low, high=high)
-    missing = place_labels(ax, labels, avoid=np.vstack(busy))
+    labels = point_labels(figures, places, scale, names=names, bends=bends)
+    busy = np.vstack((densely(seen[: len(curve)]), places, lies))
+    missing = label_in_scene(ax, labels, avoid=busy, view=view, job=job, scale=scale)
     if missing:
         ax.set_xlabel(f"{ax.get_xlabel()}; {missing} more labels found no room".lstrip("; "))
 
@@ -193,42 +101,17 @@ def draw_view(
 def view_height(
     result: CableAssessment, view: View, *, width: float, job: Job | None = None
 ) -> float:
-    """Return how tall a drawing of this width has to be.
-
-    Parameters
-    ----------
-    result : CableAssessment
-        The cable.
-    view : View
-        Where to look from.
-    width : float
-        Width of the axes [in].
-    job : Job, optional
-        The machine, to be shown round the cable.
-
-    Returns
-    -------
-    float
-        Height of the axes, room for labels included [in].
-    """
-    low, high = framed(view, view.project(result.figures.route.points), job)
+    """Return how tall a drawing of this width has to be."""
+    figures = result.figures
+    seen = np.vstack((figures.route.points, lay_points(figures)))
+    low, high = framed(view, view.project(seen), job)
     span = high - low
     across = width - 2.0 * _ROOM[0] / 72.0
     return across * float(span[1] / max(span[0], 1e-9)) + 2.0 * _ROOM[1] / 72.0
 
 
 def set_limits(ax: Axes, low: Array, high: Array, *, room: tuple[float, float] = _ROOM) -> None:
-    """Set equal scales that show a rectangle with room for labels round it.
-
-    Parameters
-    ----------
-    ax : Axes
-        What to set.
-    low, high : ndarray, shape (2,)
-        Corners of the rectangle, in data units [-].
-    room : tuple of float
-        Room for labels left and right of it, and above and below it [pt].
-    """
+    """Set equal scales that show a rectangle with room for labels round it."""
     box = ax.get_window_extent()
     size = np.array([box.width, box.height])
     inner = np.maximum(size - 2.0 * np.array(room) * pixels_per_point(ax), 0.3 * size)

@@ -9,21 +9,24 @@ from collections.abc import Iterator
 from hashlib import sha256
 from html import escape as _escape
 from importlib.resources import files
+from math import floor
 
 from cableroute.output.drawings import draw, picture
 from cableroute.output.report.blocks import (
     Block,
     Bullets,
     Drawing,
+    Facts,
     Paragraph,
     Remarks,
     Report,
     Section,
     Space,
     Table,
-    one_line,
 )
-from cableroute.output.telling import Begin, Told, each_drawing, silent
+from cableroute.output.report.slim_svg import address, slim
+from cableroute.output.telling import Announce, Begin, each_drawing, silent
+from cableroute.shown import one_line
 
 #: A word with more letters than this may break, after so many of them.
 _LONGEST, _SYLLABLE = 30, 10
@@ -31,6 +34,9 @@ _LONGEST, _SYLLABLE = 30, 10
 _RTL = "\u0590-\u08ff\ufb1d-\ufdff\ufe70-\ufefc"
 #: Feet and inches as `format_inches` writes them: 3' 4 1/2".
 _FEET_AND_INCHES = re.compile(r"""(?<![\w/])(?:\d+' )?\d+(?: \d+/\d+)?\"""")
+_IMPORT = re.compile(r"^import .*\n", re.MULTILINE)
+#: The modules that draw the runs in space, each after those it needs.
+VIEW = ("eye.js", "hands.js", "space.js")
 _RIGHT_TO_LEFT = re.compile(f"[{_RTL}]+(?: +[{_RTL}]+)*")
 _VIEWS = (("plan", "Plan"), ("side", "Side"), ("front", "Front"), ("reset", "Reset"))
 _ZOOMS = (("in", "Zoom in", "+"), ("out", "Zoom out", "−"))
@@ -40,28 +46,17 @@ _HOW = (
 )
 
 
-def report_html(report: Report, *, told: Told = silent) -> str:
-    """Return a report as a page that can be opened, mailed and printed on its own.
-
-    Parameters
-    ----------
-    report : Report
-        What to say.
-    told : callable
-        Takes a few words as each drawing is begun.
-
-    Returns
-    -------
-    str
-        The text of an HTML file. Nothing in it, nor what the user named, can make a browser ask
-        for anything or run anything but the page's own script.
-    """
-    style, script = (_shipped(name) for name in ("report.css", "report.js"))
+def report_html(report: Report, *, announce: Announce = silent) -> str:
+    """Return a report as a page that can be opened, mailed and printed on its own."""
+    style, script = _shipped("report.css"), "" if report.sheets else _script()
     title, verdict = escape(report.title), report.verdict
     numbered = [(f"part-{i}", section) for i, section in enumerate(report.sections, start=1)]
-    links = "".join(f'<li><a href="#{i}">{_text(s.title)}</a></li>' for i, s in numbered)
-    begin = each_drawing(report, told)
-    body = "\n".join(_section(section, 2, name, begin) for name, section in numbered)
+    links = "".join(f'<li><a href="#{i}">{_text(s.heading)}</a></li>' for i, s in numbered)
+    begin = each_drawing(report, announce)
+    body = "\n".join(
+        _section(section, 2, name, begin, kind=_kind(section) if report.sheets else "")
+        for name, section in numbered
+    )
     return f"""<!DOCTYPE html>
 <html lang="en">
 <head>
@@ -73,7 +68,7 @@ def report_html(report: Report, *, told: Told = silent) -> str:
 <link rel="icon" href="data:,">
 <style>{style}</style>
 </head>
-<body>
+<body{' class="sheets"' if report.sheets else ""}>
 <header>
 <h1>{_text(report.title)}</h1>
 <p class="verdict {verdict}">{verdict.upper()}</p>
@@ -84,25 +79,14 @@ def report_html(report: Report, *, told: Told = silent) -> str:
 <main>
 {body}
 </main>
-<script>{script}</script>
+{f'<script type="module">{script}</script>' if script else ""}
 </body>
 </html>
 """
 
 
 def escape(text: str) -> str:
-    """Return words that HTML shows as they are, in text and in attributes.
-
-    Parameters
-    ----------
-    text : str
-        Anything.
-
-    Returns
-    -------
-    str
-        One line.
-    """
+    """Return words that HTML shows as they are, in text and in attributes."""
     return _escape(one_line(text), quote=True)
 
 
@@ -121,8 +105,14 @@ def _text(text: str) -> str:
     return _RIGHT_TO_LEFT.sub(r"<bdi>\g<0></bdi>", " ".join(words))
 
 
-def _shipped(name: str) -> str:
-    return files("cableroute.output.report").joinpath(name).read_text(encoding="utf-8")
+def _shipped(*names: str) -> str:
+    return files("cableroute.output.report").joinpath(*names).read_text(encoding="utf-8")
+
+
+def _script() -> str:
+    """Lay the modules of the view end to end; what they import of each other is then there."""
+    modules = [_shipped("view", name) for name in VIEW] + [_shipped("report.js")]
+    return "".join(_IMPORT.sub("", module) for module in modules)
 
 
 def _policy(style: str, script: str) -> str:
@@ -132,30 +122,37 @@ def _policy(style: str, script: str) -> str:
     return f"default-src 'none'; {allowed}; img-src data:; base-uri 'none'; form-action 'none'"
 
 
-def _section(section: Section, level: int, name: str, begin: Begin) -> str:
+def _kind(section: Section) -> str:
+    """Return the class of a sheet: in which letters it fits a printed page of any paper."""
+    from cableroute.output.report.as_pdf import sheet_size
+
+    return f' class="sheet pt-{floor(sheet_size(section))}"'
+
+
+def _section(section: Section, level: int, name: str, begin: Begin, kind: str = "") -> str:
     blocks = "\n".join(_block(block, begin) for block in section.blocks)
     parts = [
         _section(part, level + 1, f"{name}-{i}", begin) for i, part in enumerate(section.parts, 1)
     ]
-    head = f'<h{level} id="{name}">{_text(section.title)}</h{level}>'
+    head = f'<h{level} id="{name}">{_text(section.heading)}</h{level}>'
     inner = "\n".join([head, blocks, *parts])
-    return f'<section aria-labelledby="{name}">\n{inner}\n</section>'
+    return f'<section{kind} aria-labelledby="{name}">\n{inner}\n</section>'
 
 
 def _block(block: Block, begin: Begin) -> str:
-    match block:
+    match block.table if isinstance(block, Facts) else block:
         case Paragraph(text):
             return f"<p>{_text(text)}</p>"
         case Bullets(items):
             return f"<ul>{''.join(f'<li>{_text(item)}</li>' for item in items)}</ul>"
         case Remarks(items):
             return f'<ul class="remarks">{"".join(_remark(*item) for item in items)}</ul>'
-        case Table():
-            return _table(block)
-        case Drawing():
-            return _drawing(block, begin)
-        case Space():
-            return _space(block, begin)
+        case Table() as shown:
+            return _table(shown)
+        case Drawing() as drawing:
+            return _drawing(drawing, begin)
+        case Space() as space:
+            return _space(space, begin)
 
 
 def _remark(level: str, where: str, message: str) -> str:
@@ -201,12 +198,12 @@ def _drawing(drawing: Drawing, begin: Begin) -> str:
     """Embed a drawing as a picture, so that its own names cannot meet those of another."""
     begin(drawing)
     figure = draw(drawing.result, drawing.what, unit=drawing.job.unit, job=drawing.job)
-    data = b64encode(picture(figure, ".svg")).decode()
+    source = address(slim(picture(figure, ".svg").decode()))
     wide, high = (round(96 * size) for size in figure.get_size_inches())
     caption = escape(drawing.caption)
     return (
         '<figure><div class="scroll">'
-        f'<img src="data:image/svg+xml;base64,{data}" alt="{caption}" width="{wide}" height="{high}">'
+        f'<img src="{source}" alt="{caption}" width="{wide}" height="{high}">'
         f"</div><figcaption>{_text(drawing.caption)}</figcaption></figure>"
     )
 

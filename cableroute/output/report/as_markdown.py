@@ -10,14 +10,15 @@ from cableroute.output.report.blocks import (
     Block,
     Bullets,
     Drawing,
+    Facts,
     Paragraph,
     Remarks,
     Report,
     Section,
     Space,
     Table,
-    one_line,
 )
+from cableroute.shown import one_line
 
 #: Letters with a meaning in Markdown, wherever they stand.
 _SPECIAL = re.compile(r"[\\`*\[\]<#|~$&]|(?<![^\W_])_|_(?![^\W_])")
@@ -29,18 +30,7 @@ _NO_PICTURES = "This text holds no drawings; `cableroute draw` makes them."
 
 
 def report_markdown(report: Report) -> str:
-    """Return a report as Markdown.
-
-    Parameters
-    ----------
-    report : Report
-        What to say.
-
-    Returns
-    -------
-    str
-        The text of a file.
-    """
+    """Return a report as Markdown."""
     paragraphs = [
         f"# {escape(report.title)}",
         f"**{report.verdict.upper()}.** {escape(report.byline)}",
@@ -53,18 +43,7 @@ def report_markdown(report: Report) -> str:
 
 
 def escape(text: str) -> str:
-    """Return words that Markdown shows as they are.
-
-    Parameters
-    ----------
-    text : str
-        Anything.
-
-    Returns
-    -------
-    str
-        One line.
-    """
+    """Return words that Markdown shows as they are."""
     line = _SPECIAL.sub(r"\\\g<0>", one_line(text))
     return _LEADING.sub(_unlist, line)
 
@@ -79,7 +58,7 @@ def _section(section: Section, level: int) -> Iterator[str]:
     blocks = [text for block in section.blocks for text in _block(block)]
     inner = [text for part in section.parts for text in _section(part, level + 1)]
     if blocks or inner:
-        yield f"{'#' * level} {escape(section.title)}"
+        yield f"{'#' * level} {escape(section.heading)}"
         yield from blocks
         yield from inner
 
@@ -93,9 +72,9 @@ def _block(block: Block) -> Iterator[str]:
         case Remarks(items):
             yield "\n".join(_remark(*item) for item in items)
         case Table():
-            if block.caption:
-                yield f"**{escape(block.caption)}**"
-            yield _table(block)
+            yield from _captioned(block)
+        case Facts():
+            yield from _captioned(block.table)
         case Drawing() | Space():
             return
 
@@ -103,6 +82,12 @@ def _block(block: Block) -> Iterator[str]:
 def _remark(level: str, where: str, message: str) -> str:
     place = f" {escape(where)}:" if where else ""
     return f"- **{level.upper()}**{place} {escape(message)}"
+
+
+def _captioned(table: Table) -> Iterator[str]:
+    if table.caption:
+        yield f"**{escape(table.caption)}**"
+    yield _table(table)
 
 
 def _table(table: Table) -> str:

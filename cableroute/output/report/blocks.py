@@ -1,21 +1,21 @@
-"""What a report is made of: plain sections and blocks, said once and rendered in three ways."""
+"""What a report is made of: plain sections and blocks, said once and rendered in four ways."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 from datetime import date
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from cableroute.assess import CableAssessment, LinkageAssessment, SelectorAssessment
+from cableroute.frozen import frozen
 from cableroute.measure.job import Job
-from cableroute.verdict.findings import Finding
+from cableroute.verdict.check import Check
 
-#: Letters that are not printable but join or part others in Persian, Hindi and emoji.
-_JOINERS = "\u200c\u200d"
+if TYPE_CHECKING:
+    from cableroute.study.run import Study
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Paragraph:
     """A few sentences.
 
@@ -28,7 +28,7 @@ class Paragraph:
     text: str
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Bullets:
     """A list.
 
@@ -41,7 +41,7 @@ class Bullets:
     items: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Column:
     """One column of a table.
 
@@ -62,7 +62,7 @@ class Column:
         return self.head in ("Verdict", "Outcome")
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Table:
     """A table with a row of heads.
 
@@ -81,7 +81,26 @@ class Table:
     rows: tuple[tuple[str, ...], ...]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
+class Facts:
+    """The short table of a cable, a linkage or a selector.
+
+    Parameters
+    ----------
+    rows : tuple of (str, str)
+        Name, in small letters, and what is told under it.
+    """
+
+    rows: tuple[tuple[str, str], ...]
+
+    @property
+    def table(self) -> Table:
+        """The same as a table with heads."""
+        rows = tuple((f"{name[:1].upper()}{name[1:]}", text) for name, text in self.rows)
+        return Table("In short", (Column("Figure"), Column("Value")), rows)
+
+
+@frozen
 class Remarks:
     """Findings, each with its level.
 
@@ -94,29 +113,29 @@ class Remarks:
     items: tuple[tuple[str, str, str], ...]
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@frozen(eq=False)
 class Drawing:
     """A drawing of a cable, or of what cables join.
 
     Parameters
     ----------
-    result : CableAssessment, LinkageAssessment or SelectorAssessment
+    result : CableAssessment, LinkageAssessment, SelectorAssessment or Study
         What it shows.
     what : str
-        A key of ``drawings.DRAWINGS`` or ``drawings.JOINED``.
+        A key of ``drawings.DRAWINGS``, ``drawings.JOINED`` or ``drawings.STUDIED``.
     job : Job
         The machine.
     caption : str
         What it shows, for those too who cannot see it.
     """
 
-    result: CableAssessment | LinkageAssessment | SelectorAssessment
+    result: CableAssessment | LinkageAssessment | SelectorAssessment | Study
     what: str
     job: Job
     caption: str
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@frozen(eq=False)
 class Space:
     """All runs in space, to be turned by hand where the page can, else as drawings.
 
@@ -132,10 +151,10 @@ class Space:
     drawings: tuple[Drawing, ...]
 
 
-Block = Paragraph | Bullets | Table | Remarks | Drawing | Space
+Block = Paragraph | Bullets | Table | Facts | Remarks | Drawing | Space
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@frozen(eq=False)
 class Section:
     """A heading and what stands under it.
 
@@ -147,14 +166,25 @@ class Section:
         Its own blocks.
     parts : tuple of Section
         Sections below it.
+    verdict : str
+        Verdict on what it is about, or nothing.
+    line : str
+        What stands after the verdict on a terminal; the title if empty.
     """
 
     title: str
     blocks: tuple[Block, ...] = ()
     parts: tuple[Section, ...] = ()
+    verdict: str = ""
+    line: str = ""
+
+    @property
+    def heading(self) -> str:
+        """The title, and the verdict if there is one."""
+        return f"{self.title}: {self.verdict.upper()}" if self.verdict else self.title
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@frozen(eq=False)
 class Report:
     """A whole report.
 
@@ -172,6 +202,8 @@ class Report:
         What must stand beside the verdict.
     sections : tuple of Section
         In order.
+    sheets : bool
+        Whether each section is a sheet of its own, in letters to be read from a bench.
     """
 
     title: str
@@ -180,6 +212,7 @@ class Report:
     when: date | None
     caution: str
     sections: tuple[Section, ...]
+    sheets: bool = False
 
     @property
     def byline(self) -> str:
@@ -188,40 +221,15 @@ class Report:
         return f"Made by cableroute from {self.source}{day}."
 
 
-def one_line(text: str) -> str:
-    """Return words fit to be shown: one line, no control characters, none that turn the line round.
-
-    Parameters
-    ----------
-    text : str
-        What the user wrote, or we.
-
-    Returns
-    -------
-    str
-        The same with single spaces.
-    """
-    shown = (c if c.isprintable() or c in _JOINERS else " " for c in text)
-    return " ".join("".join(shown).split())
-
-
-def remarks(findings: Iterable[Finding], *, owner: str = "") -> tuple[Remarks, ...]:
-    """Return findings as a block, or no block where there are none.
-
-    Parameters
-    ----------
-    findings : iterable of Finding
-        What was found.
-    owner : str
-        Whose they are, to be said before the place.
-
-    Returns
-    -------
-    tuple of Remarks
-        One block at most.
-    """
+def remarks(findings: Iterable[Check], *, owner: str = "") -> tuple[Remarks, ...]:
+    """Return findings as a block, or no block where there are none."""
     items = [
-        (each.level, ", ".join(filter(None, (owner, each.where))), each.message)
+        (each.level, ", ".join(filter(None, (owner, _place(each)))), each.message)
         for each in findings
     ]
     return (Remarks(tuple(items)),) if items else ()
+
+
+def _place(finding: Check) -> str:
+    """Return where a finding is; what was assumed has no place."""
+    return "" if finding.code == "assumed" else finding.where

@@ -2,15 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import replace
 from datetime import date
+from typing import TYPE_CHECKING, TypeVar
 
-from cableroute.assess import Assessment, CableAssessment, LinkageAssessment, SelectorAssessment
+from cableroute.assess import (
+    Assessment,
+    CableAssessment,
+    LinkageAssessment,
+    SelectorAssessment,
+)
+from cableroute.figures.cable import Figures
+from cableroute.figures.forces import Transmission
 from cableroute.measure.wording import Words
 from cableroute.output.cautions import cautions_for
-from cableroute.output.checks.check import PRACTICE
 from cableroute.output.pictures.style import plain
-from cableroute.output.report.bench import bench_section, sources_section
 from cableroute.output.report.blocks import (
     Bullets,
     Column,
@@ -23,29 +30,41 @@ from cableroute.output.report.blocks import (
     Table,
     remarks,
 )
-from cableroute.output.report.cable import cable_section
-from cableroute.output.report.linkage import linkage_section, selector_section
+from cableroute.output.report.cable_section import cable_section
+from cableroute.output.report.linkage_section import linkage_section, selector_section
+from cableroute.output.report.sources import formulas_section, sources_section
 from cableroute.output.report.space import scene
-from cableroute.output.wording import newtons, span
-from cableroute.verdict.figures import Figures
+from cableroute.table.forces import LOAD
+from cableroute.table.linkage import gates_told, grip_told
+from cableroute.table.run import order_told
+from cableroute.table.travel import spring_wanted
+from cableroute.verdict.check import LEVELS, PRACTICE
+from cableroute.verdict.returning import springs_wanted
+
+if TYPE_CHECKING:
+    from cableroute.measure.job import Job
+    from cableroute.study.run import Study
 
 
-def report(assessment: Assessment, *, source: str, when: date | None = None) -> Report:
+#: Of more cables, linkages or selectors than this the gravest are drawn: a cable takes near a second.
+MOST_DRAWN = 10
+_NOT_DRAWN = (
+    f"Of the many there are, the {MOST_DRAWN} gravest are drawn here. A report of one cable alone "
+    "(cableroute report --cable NAME) has its drawings."
+)
+_Kind = TypeVar("_Kind", CableAssessment, LinkageAssessment, SelectorAssessment)
+
+
+def report(
+    assessment: Assessment,
+    *,
+    source: str,
+    when: date | None = None,
+    studies: Sequence[Study] = (),
+) -> Report:
     """Return the whole report: the verdict first, then what to buy, where to drill, and why.
 
-    Parameters
-    ----------
-    assessment : Assessment
-        What was found.
-    source : str
-        Name of the file it was found from.
-    when : date, optional
-        Day to print.
-
-    Returns
-    -------
-    Report
-        The same for the same assessment and day.
+    Studies of its cables, if any, tell how sure it is.
     """
     job = assessment.job
     cautions = cautions_for(job)
@@ -57,16 +76,43 @@ def report(assessment: Assessment, *, source: str, when: date | None = None) -> 
         caution=cautions[0],
         sections=(
             _verdict(assessment),
-            _space(assessment),
             _shopping(assessment),
-            *(cable_section(cable, job) for cable in assessment.cables),
-            *(linkage_section(linkage, job) for linkage in assessment.linkages),
-            *(selector_section(selector, job) for selector in assessment.selectors),
-            bench_section(assessment),
+            _space(assessment),
+            *_thinned(assessment.cables, lambda cable: cable_section(cable, job)),
+            *_thinned(assessment.linkages, lambda linkage: linkage_section(linkage, job)),
+            *_thinned(assessment.selectors, lambda selector: selector_section(selector, job)),
+            *_how_sure(studies, job),
             sources_section(assessment),
+            formulas_section(assessment),
             Section("Cautions", (Bullets(cautions),)),
         ),
     )
+
+
+def _thinned(judged: Sequence[_Kind], section_of: Callable[[_Kind], Section]) -> Iterator[Section]:
+    """Yield the section of each, with drawings of the gravest only where there are many."""
+    drawn = _gravest(judged)
+    for each in judged:
+        section = section_of(each)
+        yield section if any(each is one for one in drawn) else _undrawn(section)
+
+
+def _gravest(judged: Sequence[_Kind]) -> Sequence[_Kind]:
+    return sorted(judged, key=lambda each: LEVELS.index(each.verdict))[:MOST_DRAWN]
+
+
+def _undrawn(section: Section) -> Section:
+    """Say where drawings would stand how to have them."""
+    blocks = tuple(block for block in section.blocks if not isinstance(block, Drawing))
+    told = (Paragraph(_NOT_DRAWN),) if len(blocks) < len(section.blocks) else ()
+    return replace(section, blocks=(*blocks, *told), parts=tuple(map(_undrawn, section.parts)))
+
+
+def _how_sure(studies: Sequence[Study], job: Job) -> Iterator[Section]:
+    if studies:
+        from cableroute.output.report.study_section import study_section
+
+        yield study_section(studies, job)
 
 
 # -- the verdict ---------------------------------------------------------------------------------
@@ -75,15 +121,25 @@ def report(assessment: Assessment, *, source: str, when: date | None = None) -> 
 def _verdict(assessment: Assessment) -> Section:
     columns = tuple(Column(head) for head in ("Verdict", "What", "In short"))
     judged = [
-        (each.verdict, f"cable {each.figures.cable.name}", _gist(each.figures), each.findings)
+        (
+            each.verdict,
+            f"cable {each.figures.cable.name}",
+            _gist(each.figures, assessment.job.words),
+            each.findings,
+        )
         for each in assessment.cables
     ]
     judged += [
-        (each.verdict, f"linkage {each.figures.name}", _grip(each), each.findings)
+        (each.verdict, f"linkage {each.figures.name}", grip_told(each.figures), each.findings)
         for each in assessment.linkages
     ]
     judged += [
-        (each.verdict, f"selector {each.figures.entry.name}", _gates(each), each.findings)
+        (
+            each.verdict,
+            f"selector {each.figures.entry.name}",
+            f"gates: {gates_told(each)}",
+            each.findings,
+        )
         for each in assessment.selectors
     ]
     rows = tuple((verdict.upper(), what, gist) for verdict, what, gist, _ in judged)
@@ -99,29 +155,21 @@ def _verdict(assessment: Assessment) -> Section:
     return Section("Verdict", (Table("", columns, rows), calm))
 
 
-def _gist(figures: Figures) -> str:
-    hand = f"pull {span(*figures.pull.inputs)} for {newtons(figures.pull.load)}"
+def _gist(figures: Figures, words: Words) -> str:
+    hand = f"pull {_hand(figures.pull, words)}"
     if figures.push:
-        through = figures.push.through
-        hand += f"; push {span(*through.inputs)} for {newtons(through.load)}"
+        hand += f"; push {_hand(figures.push.through, words)}"
     return f"{figures.cable.kind}; {hand}"
 
 
-def _grip(linkage: LinkageAssessment) -> str:
-    return f"{span(*linkage.figures.hand_forces)} at the grip at most"
-
-
-def _gates(selector: SelectorAssessment) -> str:
-    table = selector.figures.table
-    if table is None:
-        return "no gate can be reached"
-    return f"{sum(row.reached for row in table.rows)} of {len(table.rows)} gates reached"
+def _hand(through: Transmission, words: Words) -> str:
+    return f"{words.forces(*through.inputs)} for {LOAD.told(through, words)}"
 
 
 def _space(assessment: Assessment) -> Section:
     drawings = tuple(
         Drawing(cable, "isometric", assessment.job, f"{name}: from ahead, right and above")
-        for cable in assessment.cables
+        for cable in _gravest(assessment.cables)
         for name in [plain(cable.figures.cable.name)]
     )
     return Section("The runs in space", (Space(scene(assessment), drawings),))
@@ -131,7 +179,7 @@ def _space(assessment: Assessment) -> Section:
 
 
 def _shopping(assessment: Assessment) -> Section:
-    words = Words(assessment.job.unit)
+    words = assessment.job.words
     columns = (Column("Item"), Column("Number", numeric=True), Column("Which"), Column("For"))
     rows = [row for cable in assessment.cables for row in _items(cable, words)]
     for linkage in assessment.linkages:
@@ -159,7 +207,8 @@ def _items(cable: CableAssessment, words: Words) -> Iterator[tuple[str, str, str
     name, family = figures.cable.name, figures.cable.family
     pair = 2 if figures.cable.kind == "pull-pair" else 1
     what = f"Cable {family.name}" if family else "Cable, family not chosen"
-    yield what, str(pair), _length(figures, words), name
+    side = " each, the two conduits side by side" if pair == 2 else ""
+    yield what, str(pair), order_told(cable, words) + side, name
     kinds = [clip.kind for clip in cable.holding.clips]
     outside = (
         f"for a conduit of {words.plain(family.conduit_od)} outside"
@@ -175,26 +224,9 @@ def _items(cable: CableAssessment, words: Words) -> Iterator[tuple[str, str, str
     fitting = "fork, ball joint or nipple to suit lever and far arm"
     yield "End fittings", str(2 * pair), fitting, name
     if figures.cable.kind == "pull":
-        yield "Return spring", "1", _spring(cable), name
-
-
-def _spring(cable: CableAssessment) -> str:
-    returning = cable.lasting.returning
-    if returning is None:
-        return "a pull cable does not push back; its spring is not in the file"
-    needed = max(float(returning.warm.required), float(returning.cold.required))
-    return f"one that pulls more than {newtons(needed)} everywhere in the stroke, cold too"
-
-
-def _length(figures: Figures, words: Words) -> str:
-    order = figures.order
-    slack = f" + {words.length(figures.cable.slack)} slack" if figures.cable.slack else ""
-    doubt = f" ± {words.length(order.doubt)} of tape" if order.doubt else ""
-    need = f"{words.length(order.need)} {order.measure}{slack}{doubt}"
-    pair = " each, the two conduits side by side" * (figures.cable.kind == "pull-pair")
-    if order.choice is None:
-        return f"{need}; no stock list is known{pair}"
-    if order.choice.stock is None or order.choice.slack is None:
-        return f"{need}: NO STOCK LENGTH FITS, have one made{pair}"
-    left = words.length(order.choice.slack)
-    return f"{words.length(order.choice.stock)} stock length, for {need}; leaves {left}{pair}"
+        count = springs_wanted(figures.cable.controls)
+        item, alone = ("Return springs", ", alone") if count > 1 else ("Return spring", "")
+        which = f"{'each ' if count > 1 else ''}{spring_wanted(cable)}{alone}"
+        if cable.lasting.returning is None:
+            which += "; of what it works nothing is counted, as resists is not given"
+        yield item, str(count), which, name

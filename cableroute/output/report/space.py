@@ -2,18 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping
 from typing import Any
 
 import numpy as np
 
+from cableroute.arrays import Array
 from cableroute.assess import Assessment, CableAssessment
+from cableroute.figures.cable import Figures
 from cableroute.measure.keepout import Box, Capsule, Shape
-from cableroute.output.pictures.projection import piece_points
+from cableroute.output.pictures.projection import points_by_piece
+from cableroute.output.pictures.route_lines import lay_points
 from cableroute.output.pictures.style import plain, shown_unit
+from cableroute.output.plain import JsonObject
 from cableroute.route.pieces import STRAIGHT
 from cableroute.route.segments import Arc
-from cableroute.verdict.figures import Figures
 
 #: Colours of the cables in turn, from the Okabe-Ito set, dark enough on white.
 COLOURS = ("#0072b2", "#a04000", "#007a5a", "#8c4a78", "#5a5a00", "#222222")
@@ -21,25 +24,20 @@ COLOURS = ("#0072b2", "#a04000", "#007a5a", "#8c4a78", "#5a5a00", "#222222")
 _THIN = 6.0
 
 
-def scene(assessment: Assessment) -> dict[str, Any]:
-    """Return everything to be seen in space.
-
-    Parameters
-    ----------
-    assessment : Assessment
-        What was found.
-
-    Returns
-    -------
-    dict
-        Numbers, strings and lists only, ready for JSON; lengths in mm.
-    """
+def scene(
+    assessment: Assessment, *, known: Mapping[CableAssessment, JsonObject] | None = None
+) -> JsonObject:
+    """Return everything to be seen in space; `known` is what was returned of cables before."""
+    known = known or {}
     job = assessment.job
     scale, unit = shown_unit(job.unit)
     return {
         "unit": unit,
         "mm_per_unit": scale,
-        "cables": [_cable(each, number) for number, each in enumerate(assessment.cables)],
+        "cables": [
+            {**(known.get(each) or _cable(each)), "colour": COLOURS[number % len(COLOURS)]}
+            for number, each in enumerate(assessment.cables)
+        ],
         "tubes": [
             {
                 "name": plain(tube.name),
@@ -53,34 +51,40 @@ def scene(assessment: Assessment) -> dict[str, Any]:
     }
 
 
-def _cable(cable: CableAssessment, number: int) -> dict[str, Any]:
+def _cable(cable: CableAssessment) -> JsonObject:
     figures = cable.figures
     route = figures.route
     family = figures.cable.family
-    curve = np.vstack([piece_points(piece) for piece in route.pieces])
+    by_piece = points_by_piece(route)
+    curve = np.vstack(by_piece)
     fits = iter(route.corner_fits[route.turns > STRAIGHT].tolist())
-    arcs = [piece for piece in route.pieces if isinstance(piece, Arc)]
-    tight = [piece_points(arc) for arc in arcs if not next(fits)]
+    arcs = [
+        points
+        for piece, points in zip(route.pieces, by_piece, strict=True)
+        if isinstance(piece, Arc)
+    ]
+    tight = [points for points in arcs if not next(fits)]
     return {
         "name": plain(figures.cable.name),
-        "colour": COLOURS[number % len(COLOURS)],
         "diameter": family.conduit_od if family else _THIN,
         "line": _places(curve),
+        "lay": _places(lay_points(figures)),
         "tight": [_places(arc) for arc in tight],
-        "points": [_point(figures, vertex) for vertex in range(len(route.points))],
+        "points": [_point(figures, point) for point in range(len(route.points))],
     }
 
 
-def _point(figures: Figures, vertex: int) -> dict[str, Any]:
+def _point(figures: Figures, point: int) -> dict[str, Any]:
     """One point; ends and sharp bends keep their label where there is little room."""
-    route, given = figures.route, int(figures.route.kept[vertex])
+    route, given = figures.route, int(figures.route.kept[point])
     fixes = figures.cable.fixes
-    is_end = vertex in (0, len(route.points) - 1)
+    is_end = point in (0, len(route.points) - 1)
+    turn = float(route.turns[route.owners[1:-1] == point].sum())
     return {
-        "name": plain(figures.vertex_name(vertex)),
-        "at": _place(route.points[vertex]),
+        "name": plain(figures.point_name(point)),
+        "at": _place(route.points[point]),
         "fix": (fixes[given] if given < len(fixes) else None) or ("anchor" if is_end else "none"),
-        "weight": 10.0 if is_end else round(float(route.turns[vertex - 1]), 3),
+        "weight": 10.0 if is_end else round(turn, 3),
     }
 
 
@@ -92,9 +96,9 @@ def _solid(shape: Shape) -> dict[str, Any]:
     return {"kind": "bar", **ends, "diameter": 2.0 * shape.radius}
 
 
-def _place(point: np.ndarray[Any, np.dtype[np.float64]]) -> list[float]:
+def _place(point: Array) -> list[float]:
     return [round(float(value), 1) for value in point]
 
 
-def _places(points: Sequence[Any] | np.ndarray[Any, np.dtype[np.float64]]) -> list[list[float]]:
-    return [_place(point) for point in points]
+def _places(points: Array) -> list[list[float]]:
+    return [[round(value, 1) for value in point] for point in points.tolist()]

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from functools import lru_cache
 from typing import Any
 
-from cableroute.output.report.blocks import one_line
+from cableroute.frozen import frozen
+from cableroute.shown import one_line
 
 #: Comes with matplotlib, and so is everywhere the same.
 FACE = "DejaVu Sans"
@@ -15,7 +15,7 @@ FACE = "DejaVu Sans"
 _LEADING = 1.32
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Letters:
     """Letters of one size.
 
@@ -41,21 +41,48 @@ class Letters:
         return "bold" if self.bold else "normal"
 
     def width(self, text: str) -> float:
-        """Return how wide a text runs.
-
-        Parameters
-        ----------
-        text : str
-            One line.
-
-        Returns
-        -------
-        float
-            Its width [pt].
-        """
+        """Return how wide a text runs."""
         words = text.split(" ")
         spaces = (len(words) - 1) * _width(" ", self.weight)
         return self.size * (spaces + sum(_width(word, self.weight) for word in words))
+
+
+@frozen
+class Style:
+    """Letters of all that stands on a page, in proportion to those of its text.
+
+    Parameters
+    ----------
+    size : float
+        Size of running text [pt].
+    cells : float
+        Size of the letters of tables over that [-].
+    air : float
+        Space above and below the letters of a row over that size [-].
+    """
+
+    size: float
+    cells: float = 0.84
+    air: float = 0.16
+
+    @property
+    def body(self) -> Letters:
+        """Running text."""
+        return Letters(self.size)
+
+    @property
+    def small(self) -> Letters:
+        """Cells of tables, words under drawings."""
+        return Letters(self.cells * self.size)
+
+    @property
+    def pad(self) -> float:
+        """Space above and below the letters of a row [pt]."""
+        return self.air * self.size
+
+    def head(self, level: int) -> Letters:
+        """Headings, from level 1, the title, down."""
+        return Letters((2.0, 1.42, 1.12)[min(level, 3) - 1] * self.size, bold=True)
 
 
 @lru_cache(maxsize=20_000)
@@ -75,22 +102,7 @@ def _font(weight: str) -> Any:
 
 
 def wrap(text: str, letters: Letters, width: float) -> list[str]:
-    """Break a text into lines that are no wider than the measure.
-
-    Parameters
-    ----------
-    text : str
-        Anything; it is made one line first.
-    letters : Letters
-        What it is set in.
-    width : float
-        The measure [pt].
-
-    Returns
-    -------
-    list of str
-        Its lines, one at least; a word that is too long is broken.
-    """
+    """Break a text into lines that are no wider than the measure."""
     lines, line = [], ""
     for word in one_line(text).split(" "):
         longer = f"{line} {word}" if line else word
@@ -122,28 +134,20 @@ def _break(word: str, letters: Letters, width: float) -> Iterator[str]:
 def share_out(columns: Sequence[Sequence[str]], letters: Letters, room: float) -> list[float]:
     """Return the widths of a table's columns.
 
-    Columns that need less than their share get what they need and leave the rest to the others;
-    what nobody needs is shared among all.
-
-    Parameters
-    ----------
-    columns : sequence of sequence of str
-        The cells, column by column.
-    letters : Letters
-        What they are set in.
-    room : float
-        Width of all columns together [pt].
-
-    Returns
-    -------
-    list of float
-        One width a column, with the sum of the room [pt].
+    Columns that need less than their share get what they need and leave the rest to the others,
+    which share it by how much stands in them; what nobody needs is shared among all.
     """
     bold = Letters(letters.size, bold=True)  # heads and verdicts are
-    wanted = [max(bold.width(one_line(cell)) for cell in cells) + 0.5 for cells in columns]
+    cells = [[bold.width(one_line(cell)) for cell in column] for column in columns]
+    wanted = [max(column) + 0.5 for column in cells]
     widths = [0.0] * len(columns)
     left, open_ones = room, sorted(range(len(columns)), key=lambda i: wanted[i])
-    for taken, i in enumerate(open_ones):
-        widths[i] = min(wanted[i], left / (len(open_ones) - taken))
-        left -= widths[i]
-    return [width + left / len(columns) for width in widths]
+    while open_ones and wanted[open_ones[0]] <= left / len(open_ones):
+        widths[open_ones[0]] = wanted[open_ones[0]]
+        left -= wanted[open_ones.pop(0)]
+    most = {i: sum(cells[i]) for i in open_ones}
+    for i in open_ones:  # a part of it evenly, so that none is squeezed to nothing
+        share = 0.3 / len(open_ones) + 0.7 * most[i] / sum(most.values())
+        widths[i] = left * share
+    spare = max(room - sum(widths), 0.0)
+    return [width + spare / len(columns) for width in widths]

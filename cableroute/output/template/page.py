@@ -2,25 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
-from types import MappingProxyType
+from collections.abc import Iterable, Iterator
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
+from cableroute.arrays import Array
 from cableroute.output.pictures.labels import Label, place_labels
 from cableroute.output.pictures.style import BLUE, GREY, INK, LETTERS, PALE, SMALL, plain
 from cableroute.output.template.shapes import INCH, OVERLAP, Mark, Shape, filled
-from cableroute.route.segments import Array
+from cableroute.shown import one_line
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
     from matplotlib.figure import Figure
 
-#: Width and height of the paper [mm].
-PAPER: Mapping[str, tuple[float, float]] = MappingProxyType(
-    {"a4": (210.0, 297.0), "letter": (215.9, 279.4)}
-)
 #: White border that any printer needs, space for words above and for the check bars below [mm].
 BORDER, HEAD, FOOT = 10.0, 24.0, 24.0
 #: The check bars: distance from the paper's lower edge, and their lengths [mm].
@@ -35,52 +31,34 @@ _TELL = "Print at 100 %, not fitted to the page; measure both bars below before 
 
 
 def drawing_area(size: Array) -> Array:
-    """Return how much of the paper a tile takes.
-
-    Parameters
-    ----------
-    size : ndarray, shape (2,)
-        Width and height of the paper [mm].
-
-    Returns
-    -------
-    ndarray, shape (2,)
-        Width and height of the drawing [mm].
-    """
+    """Return how much of the paper a tile takes."""
     return np.asarray(size - [2.0 * BORDER, 2.0 * BORDER + HEAD + FOOT])
 
 
 def pages(shape: Shape, *, size: Array, title: str) -> Iterator[Figure]:
-    """Yield a page for each tile of a shape.
-
-    Parameters
-    ----------
-    shape : Shape
-        What to draw.
-    size : ndarray, shape (2,)
-        Width and height of the paper [mm].
-    title : str
-        What the machine is.
-
-    Yields
-    ------
-    Figure
-        As large as the paper.
-    """
-    from matplotlib.figure import Figure
-
+    """Yield a page for each tile of a shape."""
     for number in range(len(shape.tiles)):
-        figure = Figure(figsize=tuple(size / INCH), facecolor="white")
-        sheet = figure.add_axes((0.0, 0.0, 1.0, 1.0), xlim=(0.0, size[0]), ylim=(0.0, size[1]))
-        sheet.set_axis_off()
-        _write_head(sheet, shape, number, top=size[1] - BORDER, title=title)
-        _draw_bars(sheet)
-        _draw_tile(_window(figure, shape.tiles[number], size), shape, number)
+        figure, sheet = bare_page(size)
+        count = len(shape.tiles)
+        which = f"; sheet {shape.names[number]} of {count}" if count > 1 else ""
+        write_head(sheet, (shape.name, title, shape.told + which), top=size[1])
+        _draw_tile(window(figure, shape.tiles[number], size), shape, number)
         yield figure
 
 
-def _window(figure: Figure, tile: Array, size: Array) -> Axes:
-    """Axes that show one tile at full size, in the shape's own millimetres."""
+def bare_page(size: Array) -> tuple[Figure, Axes]:
+    """Return a page with its check bars, and axes over the whole of it in millimetres."""
+    from matplotlib.figure import Figure
+
+    figure = Figure(figsize=tuple(size / INCH), facecolor="white")
+    sheet = figure.add_axes((0.0, 0.0, 1.0, 1.0), xlim=(0.0, size[0]), ylim=(0.0, size[1]))
+    sheet.set_axis_off()
+    _draw_bars(sheet)
+    return figure, sheet
+
+
+def window(figure: Figure, tile: Array, size: Array) -> Axes:
+    """Return axes that show one tile at full size, in the shape's own millimetres."""
     area = drawing_area(size)
     left, bottom, width, height = (*(np.array([BORDER, BORDER + FOOT]) / size), *(area / size))
     ax = figure.add_axes((left, bottom, width, height))
@@ -96,8 +74,7 @@ def _draw_tile(ax: Axes, shape: Shape, number: int) -> None:
     low = shape.tiles[number]
     high = low + np.ptp([ax.get_xlim(), ax.get_ylim()], axis=1)
     ax.plot(*shape.line.T, color=INK, lw=1.2, solid_joinstyle="round")
-    for mark in shape.marks:
-        ax.plot(*mark.tick.T, color=BLUE if mark.of_bend else GREY, lw=1.0 if mark.of_bend else 0.8)
+    draw_marks(ax, shape.marks)
     ticks = [mark.tick for mark in shape.marks]
     busy = np.concatenate([filled(line, 0.5) for line in (shape.line, *ticks)])
     busy = busy[((busy >= low) & (busy <= high)).all(-1)]
@@ -109,10 +86,17 @@ def _draw_tile(ax: Axes, shape: Shape, number: int) -> None:
         drawn.append(_draw_map(ax, shape, number, area=high - low, busy=busy))
     busy = np.concatenate([busy, *(filled(line, 0.5) for line in drawn)])
     here = [mark for mark in shape.marks if ((mark.tick >= low) & (mark.tick <= high)).all()]
-    place_labels(ax, [_label(mark) for mark in here if mark.text], avoid=busy)
+    place_labels(ax, [label_of(mark) for mark in here if mark.text], avoid=busy)
 
 
-def _label(mark: Mark) -> Label:
+def draw_marks(ax: Axes, marks: Iterable[Mark]) -> None:
+    """Draw the ticks across the wire."""
+    for mark in marks:
+        ax.plot(*mark.tick.T, color=BLUE if mark.of_bend else GREY, lw=1.0 if mark.of_bend else 0.8)
+
+
+def label_of(mark: Mark) -> Label:
+    """Return the words of a tick, to stand on the outside of its bend."""
     x, y = mark.tick[0]
     out = mark.tick[0] - mark.tick[1]
     return Label(x, y, mark.text, size=SMALL, towards=float(np.arctan2(out[1], out[0])))
@@ -141,7 +125,7 @@ def _draw_overlap(
     upright = 90.0 if shared[1] > shared[0] else 0.0
     style = {"ha": "center", "va": "center", "color": GREY, "rotation": upright}
     free = max((-0.5, 0.5), key=lambda side: _away(busy, middle + side * reach))
-    _write(ax, middle + free * reach, f"as on {shape.names[other]}", SMALL, **style)
+    write(ax, middle + free * reach, f"as on {shape.names[other]}", SMALL, **style)
     return [edges, *crosses]
 
 
@@ -179,16 +163,17 @@ def _draw_map(ax: Axes, shape: Shape, number: int, *, area: Array, busy: Array) 
 # -- round the drawing -------------------------------------------------------------------------
 
 
-def _write_head(ax: Axes, shape: Shape, number: int, *, top: float, title: str) -> None:
-    _write(ax, (BORDER, top), shape.name, LETTERS + 3.0, va="top", weight="bold")
-    sheet = f"; sheet {shape.names[number]} of {len(shape.tiles)}" if len(shape.tiles) > 1 else ""
-    for down, line in ((6.5, _one_line(title)), (11.5, shape.told + sheet), (16.5, _TELL)):
-        _write(ax, (BORDER, top - down), line, LETTERS, va="top")
+def write_head(ax: Axes, lines: tuple[str, str, str], *, top: float) -> None:
+    """Write what a page shows, of which machine, and how to print it."""
+    name, title, told = lines
+    write(ax, (BORDER, top - BORDER), name, LETTERS + 3.0, va="top", weight="bold")
+    for down, line in ((6.5, _one_line(title)), (11.5, told), (16.5, _TELL)):
+        write(ax, (BORDER, top - BORDER - down), line, LETTERS, va="top")
 
 
 def _one_line(title: str) -> str:
     """Give a title more room than a label has."""
-    line = " ".join("".join(c if c.isprintable() else " " for c in title).split())
+    line = one_line(title)
     return line if len(line) <= LONGEST_TITLE else plain(line)
 
 
@@ -198,10 +183,11 @@ def _draw_bars(ax: Axes) -> None:
         for end in (BORDER, BORDER + length):
             ax.plot((end, end), (up - 2.0, up + 2.0), color=INK, lw=0.3)
         told = f"must measure {name}"
-        _write(ax, (BORDER + length + 4.0, up), told, SMALL, va="center")
+        write(ax, (BORDER + length + 4.0, up), told, SMALL, va="center")
 
 
-def _write(ax: Axes, at: Any, text: str, size: float, **style: Any) -> None:
+def write(ax: Axes, at: Any, text: str, size: float, **style: Any) -> None:
+    """Write words on white."""
     style = {"color": INK, **style}
     back = {"facecolor": "white", "edgecolor": "none", "pad": 0.8}
     ax.text(at[0], at[1], text, fontsize=size, parse_math=False, bbox=back, **style)

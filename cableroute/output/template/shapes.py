@@ -7,18 +7,18 @@ name of its place: A1 is the leftmost of the top row, A2 lies right of it, B1 be
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import replace
 from math import ceil, degrees
 from typing import Any
 
 import numpy as np
-from numpy.typing import NDArray
 
+from cableroute.arrays import Array, IntArray
+from cableroute.frozen import frozen
 from cableroute.output.exports import stations
 from cableroute.output.pictures.style import plain
 from cableroute.route.pieces import Route
 from cableroute.route.planar import FlatRun
-from cableroute.route.segments import Array
 from cableroute.units import MM_PER_UNIT, format_inches
 
 INCH = float(MM_PER_UNIT["in"])
@@ -36,7 +36,7 @@ _ROOM = 8.0
 _STEP, _INCHES = 50.0, 2.0 * INCH
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@frozen(eq=False)
 class Mark:
     """A tick across the wire and what is written there.
 
@@ -54,8 +54,12 @@ class Mark:
     text: str
     of_bend: bool = True
 
+    def moved(self, matrix: Array, by: Array | float = 0.0) -> Mark:
+        """Return it turned by a matrix and then moved [mm]."""
+        return replace(self, tick=self.tick @ matrix + by)
 
-@dataclass(frozen=True, slots=True, eq=False)
+
+@frozen(eq=False)
 class Shape:
     """A bend or a flat stretch on the drawing, turned to take as few pages as may be.
 
@@ -90,59 +94,43 @@ class Shape:
 
 
 def bend_shape(row: Mapping[str, Any], *, area: Array, inches: bool = False) -> Shape:
-    """Lay one bend flat, with a bit of straight on both sides.
+    """Lay one bend flat, with a bit of straight on both sides."""
+    line, marks = bend_line(row, straight=TANGENT, inches=inches)
+    return _turned(bend_name(row), bend_told(row, inches=inches), line, marks, area)
 
-    Parameters
-    ----------
-    row : mapping
-        Its line of the bend schedule.
-    area : ndarray, shape (2,)
-        Width and height of a page's drawing [mm].
-    inches : bool
-        Whether lengths are told in inches too.
 
-    Returns
-    -------
-    Shape
-        The bend at full size.
-    """
+def bend_line(
+    row: Mapping[str, Any], *, straight: float, inches: bool
+) -> tuple[Array, tuple[Mark, ...]]:
+    """Return the wire of one bend, along +x at first, and the marks of its begin and end."""
     radius, angle = row["radius_mm"], np.radians(row["angle_deg"])
     turns = np.linspace(0.0, angle, 2 + ceil(angle / 0.01))
     arc = radius * np.column_stack((np.sin(turns), 2.0 * np.sin(0.5 * turns) ** 2))
     ways = np.array([[1.0, 0.0], [np.cos(angle), np.sin(angle)]])
-    line = np.concatenate(([arc[0] - TANGENT * ways[0]], arc, [arc[-1] + TANGENT * ways[1]]))
+    line = np.concatenate(([arc[0] - straight * ways[0]], arc, [arc[-1] + straight * ways[1]]))
     begins, ends = (_length(row[key], inches=inches) for key in ("mark_mm", "end_mm"))
     words = (f"bend {row['bend']} begins: {begins}", f"bend {row['bend']} ends: {ends}")
-    marks = [
+    marks = tuple(
         Mark(_tick(place, way, outwards=1.0), text)
         for place, way, text in zip(arc[[0, -1]], ways, words, strict=True)
-    ]
-    told = f"{_turn(row, inches=inches)}, rotation {row['rotation_deg']:+z.1f}°"
-    name = f"{plain(row['cable'])}: bend {row['bend']}, {plain(row['at'])}"
-    return _turned(name, told, line, marks, area)
+    )
+    return line, marks
+
+
+def bend_name(row: Mapping[str, Any]) -> str:
+    """Return the heading of one bend."""
+    return f"{plain(row['cable'])}: bend {row['bend']}, {plain(row['at'])}"
+
+
+def bend_told(row: Mapping[str, Any], *, inches: bool) -> str:
+    """Return the figures of one bend."""
+    return f"{_turn(row, inches=inches)}, rotation {row['rotation_deg']:+z.1f}°"
 
 
 def run_shape(
     run: FlatRun, rows: Sequence[Mapping[str, Any]], *, area: Array, inches: bool = False
 ) -> Shape | None:
-    """Lay a flat stretch on the drawing, with its bends' marks and distances from the hand end.
-
-    Parameters
-    ----------
-    run : FlatRun
-        The stretch.
-    rows : sequence of mapping
-        The bend schedule of the whole cable.
-    area : ndarray, shape (2,)
-        Width and height of a page's drawing [mm].
-    inches : bool
-        Whether lengths are told in inches too, and distances marked in them.
-
-    Returns
-    -------
-    Shape or None
-        The stretch at full size; None if :data:`MOST_TILES` end to end do not reach across it.
-    """
+    """Lay a flat stretch on the drawing, with its bends' marks and distances from the hand end."""
     route, begin = run.route(lead=LEAD)
     line = route.point(stations(route))[:, :2]
     if np.hypot(*np.ptp(line, axis=0)) > MOST_TILES * np.hypot(*area):
@@ -160,18 +148,7 @@ def run_shape(
 
 
 def bends_of(run: FlatRun) -> str:
-    """Return which bends lie flat together, in words.
-
-    Parameters
-    ----------
-    run : FlatRun
-        The stretch.
-
-    Returns
-    -------
-    str
-        As ``bends 2 to 5``.
-    """
+    """Return which bends lie flat together, in words."""
     joined = "and" if run.last - run.first == 1 else "to"
     return f"bends {run.first + 1} {joined} {run.last + 1}"
 
@@ -240,22 +217,33 @@ def _length(value: float, *, inches: bool) -> str:
     return f"{value:.1f} mm" + (f" ({format_inches(value)})" if inches else "")
 
 
+def laid_out(name: str, told: str, line: Array, marks: Sequence[Mark], *, area: Array) -> Shape:
+    """Lay any drawing at full size on as few pages as may be."""
+    return _turned(name, told, line, marks, area)
+
+
 # -- tiles -------------------------------------------------------------------------------------
 
 
 def _turned(name: str, told: str, line: Array, marks: Sequence[Mark], area: Array) -> Shape:
     """Turn a shape, in steps of 5 degrees, to what takes the fewest tiles."""
     middle = np.arctan2(*(line[-1] - line[0])[::-1])
-    choices = []
-    for turn in np.radians(np.arange(0.0, 180.0, 5.0)) - middle:
-        cos, sin = np.cos(turn), np.sin(turn)
-        matrix = np.array([[cos, sin], [-sin, cos]])
-        choices.append((*_tiles(line @ matrix, area), matrix))
+    choices = [
+        (*_tiles(line @ matrix, area), matrix)
+        for matrix in turning(np.arange(0.0, 180.0, 5.0) - np.degrees(middle))
+    ]
     tiles, cells, matrix = min(choices, key=lambda choice: len(choice[0]))
-    turned = tuple(Mark(mark.tick @ matrix, mark.text, mark.of_bend) for mark in marks)
+    turned = tuple(mark.moved(matrix) for mark in marks)
     line = line @ matrix
     needed = _needed(filled(line, 2.0), tiles, area)
     return Shape(name, told, line, turned, tiles[needed], cells[needed])
+
+
+def turning(degrees_: Array) -> Iterator[Array]:
+    """Yield the matrix that turns rows of points by each of some angles."""
+    for turn in np.radians(degrees_):
+        cos, sin = np.cos(turn), np.sin(turn)
+        yield np.array([[cos, sin], [-sin, cos]])
 
 
 def _tiles(line: Array, area: Array) -> tuple[Array, Array]:
@@ -269,7 +257,7 @@ def _tiles(line: Array, area: Array) -> tuple[Array, Array]:
     return first + step * np.column_stack((cells[:, 1], counts[1] - 1 - cells[:, 0])), cells
 
 
-def _needed(points: Array, tiles: Array, area: Array) -> NDArray[np.intp]:
+def _needed(points: Array, tiles: Array, area: Array) -> IntArray:
     """Which tiles show something that is not on one of the others already."""
     off = points[:, None] - tiles
     shown = np.asarray(((off >= 0.0) & (off <= area)).all(-1)).T
@@ -281,20 +269,7 @@ def _needed(points: Array, tiles: Array, area: Array) -> NDArray[np.intp]:
 
 
 def filled(line: Array, apart: float) -> Array:
-    """Return points closely spaced on a line.
-
-    Parameters
-    ----------
-    line : ndarray, shape (n, 2)
-        Its corners [mm].
-    apart : float
-        Greatest distance between two points along it [mm].
-
-    Returns
-    -------
-    ndarray, shape (m, 2)
-        The points [mm].
-    """
+    """Return points closely spaced on a line."""
     lengths = np.concatenate(([0.0], np.cumsum(np.linalg.norm(np.diff(line, axis=0), axis=1))))
     at = np.linspace(0.0, lengths[-1], 2 + ceil(lengths[-1] / apart))
     return np.column_stack([np.interp(at, lengths, column) for column in line.T])

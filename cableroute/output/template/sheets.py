@@ -3,29 +3,34 @@
 from __future__ import annotations
 
 import io
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
-from itertools import count
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from itertools import chain, count
 from math import ceil
+from typing import Any
 
 import numpy as np
 
-from cableroute.assess import CableAssessment
+from cableroute.arrays import Array
+from cableroute.assess import CableAssessment, LinkageAssessment
 from cableroute.errors import CableRouteError
+from cableroute.frozen import frozen
 from cableroute.output.exports import bend_rows
+from cableroute.output.paper import PAPER
 from cableroute.output.pictures.style import any_letters, plain
-from cableroute.output.telling import Told, silent
-from cableroute.output.template.page import PAPER, drawing_area, pages
+from cableroute.output.telling import Announce, silent
+from cableroute.output.template.bends_page import bends_page
+from cableroute.output.template.cells import Cell, bend_cell, dial_cell, on_pages
+from cableroute.output.template.holes import arm_shapes, sleeve_patterns, sleeve_shape
+from cableroute.output.template.page import drawing_area, pages
 from cableroute.output.template.shapes import MOST_TILES, Shape, bend_shape, bends_of, run_shape
-from cableroute.route.planar import flat_runs
+from cableroute.route.planar import FlatRun, flat_runs
 from cableroute.route.schedule import bend_schedule
-from cableroute.route.segments import Array
 
 #: More pages than this are a mistake, such as a scan or a bend of many metres.
 MOST_PAGES = 200
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Sheets:
     """What is printed.
 
@@ -48,65 +53,86 @@ def template_sheets(
     unit: str,
     tolerance: float,
     paper: str = "a4",
-    told: Told = silent,
+    linkages: Sequence[LinkageAssessment] = (),
+    announce: Announce = silent,
 ) -> Sheets:
-    """Return sheets with every bend and every flat stretch of the cables at full size.
-
-    Parameters
-    ----------
-    cables : sequence of CableAssessment
-        The cables.
-    title : str
-        What the machine is.
-    unit : str
-        Unit of the tape; inches are added for inches and feet.
-    tolerance : float
-        One reading of the tape is good to plus or minus this [mm].
-    paper : str
-        A key of :data:`~cableroute.output.template.page.PAPER`.
-    told : callable
-        Takes a few words as each sheet is begun.
-
-    Returns
-    -------
-    Sheets
-        Cable by cable: its bends one by one, then its bends that lie flat together.
-
-    Raises
-    ------
-    CableRouteError
-        If there is no bend to draw, or if that takes more than :data:`MOST_PAGES` pages.
-    """
+    """Return sheets at full size: flat stretches first, then every bend, holes, levers and arms."""
     from matplotlib.backends.backend_pdf import PdfPages
 
     size = np.array(PAPER[paper])
     area, inches = drawing_area(size), unit in ("in", "ft")
-    _refuse_many(_least_pages(cables, area))
-    shapes, left_out = [], []
-    for cable in cables:
-        shapes += [bend_shape(row, area=area, inches=inches) for row in bend_rows(cable.figures)]
-        for words, shape in _flat(cable, tolerance=tolerance, area=area, inches=inches):
+    schedules = [bend_schedule(cable.figures.route) for cable in cables]
+    every = [bend_rows(cable.figures, each) for cable, each in zip(cables, schedules, strict=True)]
+    patterns = _patterns(cables, linkages, area)
+    rows_of_all = [row for rows in every for row in rows]
+    if rows_of_all or not patterns:
+        _refuse_many(_least_pages(rows_of_all, area))
+    left_out, flats, singles = [], [], []
+    for cable, schedule, rows in zip(cables, schedules, every, strict=True):
+        runs = flat_runs(schedule, tolerance=tolerance)
+        for words, shape in _flat(cable, runs, rows, area=area, inches=inches):
             if shape is None or len(shape.tiles) > MOST_TILES:
                 left_out.append(words)
             else:
-                shapes.append(shape)
-    total, number = sum(len(shape.tiles) for shape in shapes), count(1)
+                flats.append(shape)
+        singles.append(_singly(rows, area=area, inches=inches))
+    shapes = [*flats, *(each for _, large in singles for each in large), *patterns]
+    together = [page for cells, _ in singles for page in on_pages(cells, area=area)]
+    total, number = sum(len(shape.tiles) for shape in shapes) + len(together), count(1)
     _refuse_many(total)
     file = io.BytesIO()
     with any_letters(), PdfPages(file, metadata={"CreationDate": None}) as book:
-        for shape in shapes:
-            for figure in pages(shape, size=size, title=title):
-                told(f"sheet {next(number)} of {total}")
-                book.savefig(figure)
+        figures = chain(
+            *(pages(shape, size=size, title=title) for shape in flats),
+            (bends_page(cells, size=size, title=title) for cells in together),
+            *(pages(shape, size=size, title=title) for shape in shapes[len(flats) :]),
+        )
+        for figure in figures:
+            announce(f"sheet {next(number)} of {total}")
+            book.savefig(figure)
     return Sheets(file.getvalue(), tuple(left_out))
 
 
+def _singly(
+    rows: Sequence[Mapping[str, Any]], *, area: Array, inches: bool
+) -> tuple[list[Cell], list[Shape]]:
+    """Return bends that share pages, and those too large for one, of which the dials do."""
+    cells, large = [], []
+    for row in rows:
+        cell = bend_cell(row, area=area, inches=inches)
+        if cell is None:
+            large.append(bend_shape(row, area=area, inches=inches))
+        if cell is not None or row["bend"] > 1:
+            cells.append(cell or dial_cell(row, inches=inches))
+    return cells, large
+
+
+def _patterns(
+    cables: Sequence[CableAssessment], linkages: Sequence[LinkageAssessment], area: Array
+) -> list[Shape]:
+    """Return the hole patterns of anchors, levers and arms."""
+    shapes = [
+        sleeve_shape(name, rows, area=area)
+        for cable in cables
+        for name, rows in sleeve_patterns(cable)
+    ]
+    names = {cable.figures.cable.name for cable in cables}
+    for linkage in linkages:
+        if linkage.figures.built.entry.cable in names:
+            shapes += arm_shapes(linkage, area=area)
+    return shapes
+
+
 def _flat(
-    cable: CableAssessment, *, tolerance: float, area: Array, inches: bool
+    cable: CableAssessment,
+    runs: Iterable[FlatRun],
+    rows: Sequence[Mapping[str, Any]],
+    *,
+    area: Array,
+    inches: bool,
 ) -> Iterator[tuple[str, Shape | None]]:
     """Yield the flat stretches, each after what to say if it is too large."""
-    rows = bend_rows(cable.figures)
-    for run in flat_runs(bend_schedule(cable.figures.route), tolerance=tolerance):
+    for run in runs:
         shape = run_shape(run, rows, area=area, inches=inches)
         count = f"{len(shape.tiles)} sheets" if shape else "far too many sheets"
         yield (
@@ -116,9 +142,8 @@ def _flat(
         )
 
 
-def _least_pages(cables: Sequence[CableAssessment], area: Array) -> int:
+def _least_pages(rows: Sequence[Mapping[str, Any]], area: Array) -> int:
     """Pages at least, quick to tell for a scan of thousands of points."""
-    rows = [row for cable in cables for row in bend_rows(cable.figures)]
     if not rows:
         raise CableRouteError("no sheets to print: no run has a bend")
     return sum(ceil((row["end_mm"] - row["mark_mm"]) / (2.0 * np.hypot(*area))) for row in rows)

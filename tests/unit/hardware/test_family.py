@@ -56,7 +56,7 @@ def test_a_family_is_frozen() -> None:
 
 def test_every_field_has_a_description_and_every_quantity_its_unit() -> None:
     words = {"name", "title", "kind", "construction", "liner", "stock_measure", "provenance"}
-    words.add("core_wire")
+    words |= {"core_wire", "cut", "lubricant"}
 
     for name, field in Family.model_fields.items():
         assert field.description, name
@@ -202,8 +202,11 @@ def test_sizes_nest_or_are_refused(sizes: tuple[float, float, float]) -> None:
 def test_the_editor_schema_lets_a_length_be_text_but_not_a_modulus() -> None:
     fields = Family.model_json_schema()["properties"]
 
-    assert {"type": "string"} in fields["core_od"]["anyOf"]
+    assert {"type": "string", "format": "length"} in fields["core_od"]["anyOf"]
     assert fields["core_modulus"]["type"] == "number"
+
+
+OURS = ("liners", "lubricants", "quantities")
 
 
 def test_the_model_imports_nothing_that_opens_files() -> None:
@@ -211,5 +214,5 @@ def test_the_model_imports_nothing_that_opens_files() -> None:
     modules = {node.module for node in ast.walk(tree) if isinstance(node, ast.ImportFrom)}
     modules |= {a.name for n in ast.walk(tree) if isinstance(n, ast.Import) for a in n.names}
 
-    ours = {"cableroute.units", "cableroute.hardware.liners"}
+    ours = {"cableroute.units", *(f"cableroute.hardware.{name}" for name in OURS)}
     assert modules == {"__future__", "itertools", "typing", "pydantic"} | ours

@@ -9,7 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from cableroute.errors import CableRouteError
-from cableroute.hardware.stock import choose_stock, core_length, overall_length
+from cableroute.hardware.stock import choose_stock, core_length
 
 METRES = (1000.0, 1500.0, 2000.0)
 
@@ -114,8 +114,6 @@ def test_a_need_or_stock_length_out_of_range_is_refused(bad: float) -> None:
         choose_stock(1.0, stock_lengths=[1000.0, bad])
     with pytest.raises(CableRouteError, match=r"^conduit length: expected"):
         core_length(bad, end_allowance=0.0, stroke=0.0)
-    with pytest.raises(CableRouteError, match=r"^conduit length: expected"):
-        overall_length(bad, end_allowance=0.0)
 
 
 @pytest.mark.parametrize("bad", [-1.0, math.nan, math.inf])
@@ -128,8 +126,6 @@ def test_a_margin_out_of_range_is_refused(bad: float) -> None:
         core_length(1.0, end_allowance=bad, stroke=0.0)
     with pytest.raises(CableRouteError, match=r"^stroke: "):
         core_length(1.0, end_allowance=0.0, stroke=bad)
-    with pytest.raises(CableRouteError, match=r"^end allowance: "):
-        overall_length(1.0, end_allowance=bad)
 
 
 def test_an_empty_list_is_refused() -> None:
@@ -148,7 +144,6 @@ def test_the_core_is_as_long_at_every_point_of_the_stroke(
 
     core = core_length(conduit, end_allowance=at_mid_stroke, stroke=stroke)
     assert core == pytest.approx(cut)
-    assert core == pytest.approx(overall_length(conduit, end_allowance=at_mid_stroke))
 
 
 def test_the_core_is_never_too_short_for_its_stroke() -> None:

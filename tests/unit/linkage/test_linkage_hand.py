@@ -1,12 +1,8 @@
-import numpy as np
 import pytest
 
 from cableroute.errors import GeometryError
 from cableroute.linkage.hand import (
-    ARM_STRENGTH,
-    ELBOW_DEG,
     HAND_LIMITS,
-    arm_strength,
     effort_of,
     hand_limits,
 )
@@ -27,17 +23,6 @@ def test_limits_for_an_effort_come_least_first():
     assert hand_limits("fingers", hands=2) == ()
 
 
-@pytest.mark.parametrize(("effort", "hand"), ARM_STRENGTH)
-def test_arm_strength_gives_its_rows_back(effort, hand):
-    got = [arm_strength(effort=effort, hand=hand, elbow=q) for q in np.radians(ELBOW_DEG)]
-    assert got == pytest.approx(ARM_STRENGTH[effort, hand])
-
-
-def test_arm_strength_between_and_beyond_its_rows():
-    assert arm_strength(effort="push", hand="left", elbow=np.radians(165)) == pytest.approx(160)
-    assert arm_strength(effort="push", hand="left", elbow=0.3) == 98
-
-
 @pytest.mark.parametrize(
     ("displacement", "facing", "effort"),
     [
@@ -54,9 +39,5 @@ def test_effort(displacement, facing, effort):
 
 
 def test_bad_requests():
-    with pytest.raises(GeometryError, match="push or pull, left or right, got 'lift', 'left'"):
-        arm_strength(effort="lift", hand="left", elbow=1)
-    with pytest.raises(GeometryError, match="elbow angle: expected 0 to pi rad, got 90"):
-        arm_strength(effort="push", hand="left", elbow=90)
     with pytest.raises(GeometryError, match="grip displacement: expected a direction"):
         effort_of((0, 0, 0))

@@ -11,11 +11,11 @@ H = [(10, 1), (10, -1), (0, 1), (0, -1), (-10, 1), (-10, -1), (-20, -1)]
 NAMES = {
     (False, False, False): "as wanted",
     (False, True, False): "mirrored side to side (select)",
-    (False, False, True): "mirrored fore and aft (shift)",
+    (False, False, True): "mirrored forward and aft (shift)",
     (False, True, True): "mirrored both ways",
     (True, False, False): "axes swapped",
     (True, True, False): "axes swapped and mirrored side to side (select)",
-    (True, False, True): "axes swapped and mirrored fore and aft (shift)",
+    (True, False, True): "axes swapped and mirrored forward and aft (shift)",
     (True, True, True): "axes swapped and mirrored both ways",
 }
 

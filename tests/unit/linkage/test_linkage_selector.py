@@ -1,4 +1,5 @@
 import itertools
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -9,7 +10,8 @@ from cableroute.errors import GeometryError
 from cableroute.linkage.arms import Arm
 from cableroute.linkage.drum import Drum
 from cableroute.linkage.ends import RodEnd, Swivel
-from cableroute.linkage.gates import radius_to_reach, selector_table
+from cableroute.linkage.gate_mends import Thread, mend_gates
+from cableroute.linkage.gates import selector_table
 from cableroute.linkage.lever import TwoAxisLever
 from cableroute.linkage.pattern import Gate, facing_aft, gate_pattern, spread
 from cableroute.linkage.selector import (
@@ -215,47 +217,51 @@ def test_lost_motion_widens_the_band_and_lags_behind():
         assert loose.select.high - loose.select.low == pytest.approx(2.0, rel=1e-6)
 
 
+LEANS = {"select": (1.5, 1.5), "shift": (1.5, 1.5)}
+FREE = {"select": Thread(), "shift": Thread()}
+
+
 @pytest.mark.parametrize("axis", ["select", "shift"])
-def test_the_radius_that_would_reach_does_reach(axis):
+def test_a_pattern_out_of_scale_is_reached_by_another_hole(axis):
     at = 0 if axis == "select" else 1
+    scaled = []
+    for gate in GATES:
+        box = list(gate.box)
+        box[at] *= 1.3
+        scaled.append(replace(gate, box=tuple(box), tolerance=(0.5, 0.03)))
+    found = mend_gates(selector(), scaled, axes=[axis], threads=FREE, leans=LEANS)
+    [way] = found.ways
+    assert way.reaches
+    assert way.lever_radius == pytest.approx(1.3 * (50 if axis == "select" else 60), abs=1)
+    assert all(getattr(row, axis).outcome == "reached" for row in found.table.rows)
+
+
+def test_a_pattern_off_to_one_side_is_reached_at_the_adjuster():
+    off = [replace(gate, box=(gate.box[0] + 6.0, gate.box[1])) for gate in GATES]
+    found = mend_gates(selector(), off, axes=["select"], threads=FREE, leans=LEANS)
+    [way] = found.ways
+    assert way.lever_radius is way.box_radius is None
+    assert abs(way.let_out) == pytest.approx(6, abs=0.5)
+    assert all(row.reached for row in found.table.rows)
+
+
+def test_where_the_lever_has_no_hole_a_box_arm_is_tried():
+    """The rod may lean at the lever as far as it does now, which a longer arm there would pass."""
+    far = [replace(gate, box=(gate.box[0], 1.3 * gate.box[1])) for gate in GATES]
     chosen = selector()
-    box = list(GATES[0].box)
-    box[at] = box[at] * 1.3
-    gate = Gate(name="1", lever=GATES[0].lever, box=tuple(box), tolerance=(0.5, 0.02))
-    before = getattr(selector_table(chosen, [gate]).rows[0], axis)
-    assert before.outcome == "short"
-    mend = radius_to_reach(chosen, gate, axis)
-    cable = getattr(chosen, axis)
-    moved = SelectorCable(
-        name=cable.name, point=(0, 0, -mend.lever_radius), hand=cable.hand, box=cable.box
-    )
-    longer = Selector(
-        name="s",
-        lever=chosen.lever,
-        **{"select": chosen.select, "shift": chosen.shift, axis: moved},
-    )
-    after = getattr(selector_table(longer, [gate]).rows[0], axis)
-    assert after.outcome == "reached"
-    assert after.arrives == pytest.approx(gate.box[at], rel=1e-9)
-    assert mend.lever_radius > np.linalg.norm(cable.point)
-    if axis == "select":
-        assert mend.box_radius is None
-        return
-    shorter = with_box_radius(chosen, axis, mend.box_radius)
-    assert selector_table(shorter, [gate]).rows[0].shift.arrives == pytest.approx(gate.box[1])
-    assert mend.box_radius < 40
+    least = float(chosen.shift.rod_angle(chosen.lever, *np.array([g.lever for g in GATES]).T).max())
+    tight = {"shift": (least, 1.5)}
+    [way] = mend_gates(chosen, far, axes=["shift"], threads=FREE, leans=tight).ways
+    assert way.reaches
+    assert way.lever_radius is None
+    assert way.box_radius == pytest.approx(40 / 1.3, abs=1.5)
 
 
-def test_no_radius_mends_too_much_play_or_a_mirror():
-    gate = Gate(name="1", lever=(0.15, 0.25), box=GATES[0].box, tolerance=(0.2, 0.01))
-    loose = radius_to_reach(selector(lost=3.0), gate, "shift")
-    assert loose.lever_radius is loose.box_radius is None
-    assert loose.play > 0.01
-    mirrored = radius_to_reach(selector(hand_behind=-1), gate, "shift")
-    assert mirrored.lever_radius is None
-    at_zero = Gate(name="N", lever=(0, 0), box=(0, 0), tolerance=(1, 1))
-    with pytest.raises(GeometryError, match="gate N: expected a wanted shift other than 0"):
-        radius_to_reach(selector(), at_zero, "shift")
+def test_nothing_mends_too_much_play():
+    gates = [replace(gate, tolerance=(0.2, 0.01)) for gate in GATES]
+    [way] = mend_gates(selector(lost=3.0), gates, axes=["shift"], threads=FREE, leans=LEANS).ways
+    assert not way.reaches
+    assert way.play > 0.01
 
 
 def test_an_arm_that_rides_on_the_selecting_shaft_is_carried_along():

@@ -14,6 +14,11 @@ def test_the_swing_that_arrives_is_less_by_the_play(lost, out, back):
     assert v[1] - v[0] == pytest.approx(out + back - lost)
 
 
+def test_no_less_than_nothing_arrives_where_play_takes_all():
+    budget = travel_budget(given=(-20, 20), needed=(-18, 18), lost=50, stroke=50)
+    assert (budget.arrives, budget.spare) == (0, -46)
+
+
 def test_nothing_arrives_within_the_play():
     np.testing.assert_array_equal(arriving([-1, -0.5, 0, 0.5, 1], lost=2), 0)
 

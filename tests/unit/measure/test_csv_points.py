@@ -5,13 +5,16 @@ from __future__ import annotations
 import pytest
 
 from cableroute.errors import RouteFileError
+from cableroute.measure import csv_points
 from cableroute.measure.csv_points import read_points
+from cableroute.measure.models import PointEntry
 
 PLAIN = [[0.0, 0.0, 0.0], [400.0, 0.0, 0.0], [400.0, 300.0, 12.5]]
 
 
 def read(text: str, unit: str | None = None) -> list[dict]:
-    return read_points(text, source="a.csv", unit=unit)[0]
+    (cable,) = read_points(text, source="a.csv", unit=unit).cables
+    return cable.points
 
 
 def at(text: str, unit: str | None = None) -> list[list[float]]:
@@ -54,7 +57,7 @@ def test_units_of_columns_may_differ_and_beat_the_one_given():
     ],
 )
 def test_it_tells_the_unit_or_that_it_was_guessed(text, unit, shown):
-    assert read_points(text, source="a.csv", unit=unit)[2] == shown
+    assert read_points(text, source="a.csv", unit=unit).unit == shown
 
 
 def test_columns_may_stand_in_any_order():
@@ -82,9 +85,9 @@ def test_a_quoted_label_may_hold_the_delimiter_and_others():
 
 def test_comments_and_blank_lines_count_as_lines():
     text = "# from the tape\n\nx,y,z\n0,0,0\n  # corner next\n,,\n400,0,0\n"
-    points, lines, _ = read_points(text, source="a.csv", unit=None)
-    assert [point["at"] for point in points] == PLAIN[:2]
-    assert lines == [4, 7]
+    (cable,) = read_points(text, source="a.csv", unit=None).cables
+    assert [point["at"] for point in cable.points] == PLAIN[:2]
+    assert cable.lines == [4, 7]
 
 
 def test_tape_notation_is_read_where_no_number_stands():
@@ -113,7 +116,8 @@ def test_numbers_that_are_not_finite_are_refused(cell):
     ("head", "words"),
     [
         ("x,y", "expected a column z, got none"),
-        ("x,y,z,colour", "unknown column 'colour'; known: x, y, z, radius, label, fix"),
+        ("x,y,z,lable", "unknown column 'lable'; the nearest is label"),
+        ("a,b,c", 'expected columns x, y and z, or rows of three numbers; got "a", "b", "c"'),
         ("x,y,z,x", "column x stands twice"),
     ],
 )
@@ -129,3 +133,149 @@ def test_an_empty_list_is_refused(text):
 @pytest.mark.parametrize("row", ['0,0,0,"open', '0,0,0,"closed" too soon'])
 def test_a_quotation_mark_out_of_place_names_its_line(row):
     assert faults(f"x,y,z,label\n1,2,3,a\n{row}\n4,5,6,b\n")[0].startswith("a.csv:3: ")
+
+
+def notes(text: str) -> tuple[str, ...]:
+    return read_points(text, source="a.csv", unit=None).notes
+
+
+@pytest.mark.parametrize(
+    "head",
+    [
+        "X,Y,Z",
+        "x [mm],y [mm],z [mm]",
+        "X (millimetres),Y (mm),Z mm",
+        "Position X,Position Y,Position Z",
+        "pos_x_mm,pos_y_mm,pos_z_mm",
+        "X-Coordinate,Y-Coordinate,Z-Coordinate",
+        "point.x,point.y,point.z",
+    ],
+)
+def test_headers_are_read_as_other_programs_write_them(head):
+    assert at(f"{head}\n0,0,0\n400,0,0\n400,300,12.5\n") == PLAIN
+
+
+def test_inches_in_a_spelled_out_header():
+    assert at("Position X (in),Position Y [inch],Position Z (inches)\n1,2,3\n") == [
+        [25.4, 50.8, 76.2]
+    ]
+
+
+def test_an_unknown_unit_in_a_header_is_not_passed_over():
+    assert "a.csv:1: expected a column x, got none" in faults("x [furlong],y,z\n1,2,3\n")
+
+
+def test_columns_of_other_programs_are_ignored_and_said_once():
+    text = "Count,Layer,Position X,Position Y,Position Z\n1,0,0,0,0\n1,0,400,0,0\n"
+    assert at(text) == PLAIN[:2]
+    (note,) = notes(text)
+    assert note == (
+        'read are x from "Position X", y from "Position Y", z from "Position Z"; '
+        'the columns "Count", "Layer" are ignored'
+    )
+    assert notes("x_mm,y_mm,z_mm,label\n0,0,0,a\n") == ()
+
+
+def test_several_cables_in_one_file_by_their_name():
+    text = "cable,x,y,z\nshift,0,0,0\nbrake,5,0,0\nshift,400,0,0\nbrake,9,0,0\n"
+    first, second = read_points(text, source="a.csv", unit=None).cables
+    assert (first.name, [point["at"][0] for point in first.points]) == ("shift", [0, 400])
+    assert (second.name, second.lines) == ("brake", [3, 5])
+    assert "a.csv:2: cable: expected the name" in faults("cable,x,y,z\n,0,0,0\n")[0]
+
+
+def test_blanks_may_part_the_numbers_and_labels_hold_them():
+    assert at("0 0   0\n 400\t0 0\n400 300 12.5\n") == PLAIN
+    assert at("x y z\n0 0 0\n400 0 0\n400 300 12.5\n") == PLAIN
+    assert read("0 0 0 lever bracket\n4 5 6\n")[0]["label"] == "lever bracket"
+    assert at("1,5 2,5 3,25\n") == [[1.5, 2.5, 3.25]]
+
+
+@pytest.mark.parametrize("mark", ["#", "//", "%"])
+def test_comments_in_the_common_ways(mark):
+    assert at(f"{mark} of Sunday\n0,0,0\n{mark} more\n400,0,0\n") == PLAIN[:2]
+
+
+def test_one_clear_decimal_comma_settles_those_that_may_mark_thousands():
+    text = "x;y;z\n1,205;0;0\n12,5;0;0\n"
+    assert at(text) == [[1.205, 0, 0], [12.5, 0, 0]]
+    assert notes(text) == ("commas are read as the decimal mark",)
+    assert "thousands" in faults("x;y;z\n1,205;0;0\n")[0]
+
+
+def test_a_spreadsheet_may_name_its_delimiter():
+    text = "sep=;\nx;y;z\n0;0;0\n1,5;0;0\n"
+    (cable,) = read_points(text, source="a.csv", unit=None).cables
+    assert cable.lines == [3, 4]
+
+
+def test_cells_are_read_by_the_grammar_of_the_tape():
+    for cell in ("12_5", "１２", "0x10", "1 2"):
+        assert faults(f"x,y,z\n0,0,{cell}\n")[0].startswith("a.csv:2: z: cannot read")
+
+
+def test_points_along_a_run_bring_no_least_radius():
+    (point,) = read("cable,along_mm,x_mm,y_mm,z_mm,radius_mm\nshift,0,1,2,3,60\n")
+    assert point == {"at": [1, 2, 3]}
+
+
+def test_how_a_point_may_move_is_a_column():
+    assert read("x,y,z,move\n0,0,0,no\n9,0,0,\n") == [
+        {"at": [0, 0, 0], "move": "no"},
+        {"at": [9, 0, 0]},
+    ]
+
+
+@pytest.mark.parametrize("head", ["x_in,y,z_cm,label", "label,z,y,x,Layer", None])
+@pytest.mark.parametrize("odd", [None, "1' 2\"", "12_5", "nan", "2e9", ""])
+def test_a_scan_is_read_by_the_column_as_it_is_by_the_cell(monkeypatch, head, odd):
+    count = csv_points.MANY + 3
+    rows = [[f"{i}", f"{-i}.5", f"{i}e-1", f"{2 * i}", f"{i}"] for i in range(count)]
+    width = len(head.split(",")) if head else 3
+    if odd is not None:
+        rows[7][1] = odd
+    lines = [head] * bool(head) + [",".join(row[:width]) for row in rows]
+    told = []
+    for many in (1, count + 1):
+        monkeypatch.setattr(csv_points, "MANY", many)
+        try:
+            (cable,) = read_points("\n".join(lines), source="a.csv", unit="mm").cables
+        except RouteFileError as error:
+            told.append(error.faults)
+            continue
+        context = {"unit": "mm"}
+        try:
+            points = [
+                p if isinstance(p, PointEntry) else PointEntry.model_validate(p, context=context)
+                for p in cable.points
+            ]
+            told.append([(p.at, p.label) for p in points])
+        except ValueError:
+            told.append("too far")
+    assert told[0] == told[1]
+
+
+def test_a_unit_may_stand_behind_a_stroke():
+    assert at("x/cm,y / cm,z/cm\n1,2,3\n") == [[10.0, 20.0, 30.0]]
+
+
+def test_a_point_among_decimal_commas_may_mark_thousands():
+    assert faults("x;y;z\n1.000;0;0\n900,5;0;0\n") == (
+        "a.csv:2: x: cannot read `1.000` as a length: where commas are decimal marks, its point "
+        "may mark thousands; type `1000` or `1,000`",
+    )
+    assert at("x;y;z\n1,000;0.5;0\n900,5;0;0\n") == [[1.0, 0.5, 0.0], [900.5, 0.0, 0.0]]
+
+
+def test_both_ends_of_a_line_in_a_row_are_no_point_with_a_label():
+    assert faults("0 0 0 400 0 0\n400 0 0 400 300 0\n") == (
+        "a.csv:1: expected 3 numbers and perhaps a label, got 6 numbers; "
+        "put each point on a line of its own",
+    )
+    (cable,) = read_points("0 0 0 7\n400 0 0 post 2\n", source="a.csv", unit=None).cables
+    assert [point["label"] for point in cable.points] == ["7", "post 2"]
+
+
+def test_a_cell_beyond_reason_is_told_as_that():
+    (told,) = faults(f"0,0,0,{'z' * 200_000}\n4,0,0,b\n")
+    assert told == "a.csv:1: expected cells of at most 131072 letters"

@@ -7,6 +7,7 @@ import pytest
 from pydantic import ValidationError
 
 from cableroute.errors import RouteFileError
+from cableroute.measure.known_keys import known_keys
 from cableroute.measure.linkage_models import (
     SWIVEL_LIMIT_DEG,
     CrankEntry,
@@ -15,7 +16,6 @@ from cableroute.measure.linkage_models import (
     SelectorEntry,
     linkage_table,
 )
-from cableroute.measure.models import known_keys
 from cableroute.measure.reading import read_job
 from cableroute.measure.tables import read_way
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 from pydantic import ValidationError
 
+from cableroute.measure.known_keys import known_keys
 from cableroute.measure.load_models import (
     AnchorEntry,
     AnchorsEntry,
@@ -16,7 +17,7 @@ from cableroute.measure.load_models import (
     ScrewsEntry,
     load_table,
 )
-from cableroute.measure.models import CableEntry, known_keys
+from cableroute.measure.models import CableEntry
 from cableroute.measure.tables import Table
 
 PLATE = {"length": 60, "width": 40, "thickness": 3}
@@ -94,8 +95,8 @@ REFUSED = [
     (ClampEntry, {"tension": 900, "bolts": 10**400}, "less than or equal to 100"),
     (ClampEntry, {"tension": -1}, "greater than or equal to 0"),
     (ClampEntry, {"torque": 0.0, "diameter": 6}, "greater than 0"),
-    (ClampEntry, {"torque": 1e307, "diameter": 6}, "less than or equal to"),
-    (ClampEntry, {"torque": 5.0, "diameter": 1e-30}, "greater than or equal to 0.01"),
+    (ClampEntry, {"torque": 1e307, "diameter": 6}, "expected at most"),
+    (ClampEntry, {"torque": 5.0, "diameter": 1e-30}, "expected at least"),
     (ClampEntry, {"tension": 9, "friction": 0.0}, "greater than 0"),
     (ClampEntry, {"tension": 9, "friction": 2.0}, "less than 2"),
     (BulkheadEntry, {"diameter": 10}, "required"),
@@ -107,9 +108,9 @@ REFUSED = [
     (BracketEntry, {"length": 5, "width": 5}, "got length and width"),
     (BracketEntry, {"stiffness": 5.0, "length": 5}, "got stiffness and length"),
     (BracketEntry, {"stiffness": 5.0, **PLATE}, "got stiffness and length and width"),
-    (BracketEntry, {"stiffness": 1e-320}, "greater than or equal to 0.001"),
-    (BracketEntry, {"stiffness": 0.0}, "greater than or equal to 0.001"),
-    (BracketEntry, {**PLATE, "thickness": 1e-60}, "greater than or equal to 0.01"),
+    (BracketEntry, {"stiffness": 1e-320}, "expected at least"),
+    (BracketEntry, {"stiffness": 0.0}, "greater than 0"),
+    (BracketEntry, {**PLATE, "thickness": 1e-60}, "expected at least"),
     (BracketEntry, {**PLATE, "modulus": 1e300}, "less than or equal to"),
     (AnchorEntry, {"screws": {"size": "M5"}, "clamp": {"tension": 9}}, "got screws and clamp"),
     (AnchorsEntry, {"middle": {}}, "not permitted"),

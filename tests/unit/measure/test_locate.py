@@ -110,7 +110,7 @@ def test_the_twins_follow_the_stated_rule():
 
 @pytest.mark.parametrize(
     ("side", "want"),
-    [("left", 1), ("right", -1), ("up", 1), ("down", -1), ("fore", -1), ("aft", 1)],
+    [("left", 1), ("right", -1), ("up", 1), ("down", -1), ("forward", -1), ("aft", 1)],
 )
 def test_every_side_picks_the_twin_further_that_way(side, want):
     normal = np.array([-1.0, 2.0, 2.0]) / 3  # the twins differ fore-aft, left-right and up-down
@@ -216,13 +216,14 @@ def test_honest_noise_is_seldom_called_a_blunder():
         (
             {"A": 300, "B": 350, "C": 450},
             r"300\.0 mm from A and 350\.0 mm from B cannot meet: "
-            r"A and B are 700\.0 mm apart, 50\.0 mm too far",
+            r"A and B are 700\.0 mm apart, 50\.0 mm too far$",
         ),
         (
             {"A": 900, "B": 1000, "C": 400},
             r"900\.0 mm from A and 400\.0 mm from C cannot meet: "
-            r"they differ by 100\.0 mm more than A and C are 400\.0 mm apart",
+            r"they differ by 100\.0 mm more than A and C are 400\.0 mm apart$",
         ),
+        ({"A": 14, "B": 18, "C": 16}, r"apart, .* mm too far; is their unit right\?$"),
         (
             {"A": 360, "B": 360, "C": 650},
             r"the three distances do not meet: even the nearest point misses them by A .* mm",

@@ -5,15 +5,11 @@ from __future__ import annotations
 import pytest
 from pydantic import ValidationError
 
-from cableroute.measure.models import (
-    CableEntry,
-    PointEntry,
-    RouteFile,
-    TubeEntry,
-    known_keys,
-)
+from cableroute.measure.frame_models import TubeEntry
+from cableroute.measure.known_keys import known_keys
+from cableroute.measure.models import CableEntry, PointEntry, RouteFile
 
-FARTHEST = 1e9  # mm
+FARTHEST = 1e6  # mm
 POINTS = [{"at": [0, 0, 0]}, {"at": [9, 0, 0]}]
 
 

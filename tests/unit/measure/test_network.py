@@ -8,6 +8,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from cableroute.errors import GeometryError
+from cableroute.measure import _tape_network as network_of_tapes
+from cableroute.measure._tape_network import FEW, TapeNetwork
 from cableroute.measure.network import fit_network
 
 quick = settings(deadline=None, max_examples=20)
@@ -260,3 +262,37 @@ def test_a_triangle_that_does_not_close_is_named():
 def test_input_that_is_none_is_refused(distances, options, match):
     with pytest.raises(GeometryError, match=match):
         fit_network(distances, **options)
+
+
+def test_of_many_nodes_only_those_that_a_tape_joins_are_turned_together(monkeypatch) -> None:
+    """A ladder of nodes over three known ones: every node taped to the three before it."""
+    rng = np.random.default_rng(7)
+    count = FEW + 4
+    every = rng.uniform(0.0, 2000.0, (count, 3))
+    names = [f"n{i}" for i in range(count)]
+    tapes = {
+        (names[j], names[i]): float(np.linalg.norm(every[i] - every[j]))
+        for i in range(4, count)
+        for j in range(i - 4, i)
+    }
+    tried = []
+    own = TapeNetwork._trials
+
+    def counted(self, tapes, points, groups):
+        tried.append(groups)
+        return own(self, tapes, points, groups)
+
+    monkeypatch.setattr(TapeNetwork, "_trials", counted)
+    known = dict(zip(names[:4], every[:4], strict=True))
+    found = fit_network(tapes, known=known)
+    pairs = [group for group in tried[0] if len(group) == 2]
+    unknown = count - 4
+    assert len(pairs) == unknown * (unknown - 1) // 2  # so few still turn any two together
+    monkeypatch.setattr(network_of_tapes, "FEW", 3)
+    tried.clear()
+    again = fit_network(tapes, known=known)
+    pairs = [group for group in tried[0] if len(group) == 2]
+    assert len(pairs) == sum(1 for a, b in tapes if a in names[4:] and b in names[4:])
+    for name in names:
+        assert again.points[name] == pytest.approx(found.points[name], abs=1e-3)
+        assert again.points[name] == pytest.approx(every[names.index(name)], abs=1.0)

@@ -173,6 +173,32 @@ def test_odd_reading_is_named_with_its_likely_value_and_left_out():
     assert "It was left out." in doubt
 
 
+def test_with_too_few_tapes_every_candidate_is_listed_with_what_it_would_have_to_read():
+    """347 typed as 437: four tapes show that one is wrong, not which, and the slip is seen."""
+    place = np.array([200.0, 150.0, 260.0])
+    nodes = {**NODES, "A": [-60, -80, -60]}
+    tape = {k: float(np.round(np.linalg.norm(place - v))) for k, v in nodes.items()}
+    assert tape["D"] == 347
+    tape["D"] = 437
+    _, doubt = frame_of(nodes=nodes).placed(point(tape=tape))
+    assert all(f"{name} reads {read:.0f} mm, " in doubt.message for name, read in tape.items())
+    slip = "D reads 437 mm, 347 mm would agree (two digits changed over? 347 for 437)"
+    assert slip in doubt.message
+    assert doubt.off > doubt.far == pytest.approx(5 * 3)
+    _, inches = frame_of(nodes=nodes).placed(point(tape={**tape, "D": "17 3/16 in"}))  # 436.6 mm
+    assert "changed over" not in inches.message
+
+
+def test_what_a_reading_would_have_to_be_is_on_the_side_that_it_meant():
+    """With B left out the others fit two places; the one nearer to what B said is taken."""
+    place = np.array([200.0, 150.0, 260.0])
+    nodes = {**NODES, "A": [-60, -80, -60]}
+    tape = {k: float(np.round(np.linalg.norm(place - v))) for k, v in nodes.items()}
+    assert tape["B"] == 583
+    _, doubt = frame_of(nodes=nodes).placed(point(tape={**tape, "B": 538}))
+    assert "B reads 538 mm, 583 mm would agree" in doubt.message
+
+
 # taped nodes
 
 
@@ -203,7 +229,10 @@ def test_misread_diagonal_is_a_remark():
     frame = frame_of(node_tape=taped(AC=540), nodes_flat=True)
     (remark,) = frame.remarks
     assert remark.code == "tape-blunder"
-    assert "A to C" in remark.message
+    assert "A to C reads 540 mm, 500 mm would agree (two digits changed over? 504" in remark.message
+    assert all(f"{a} to {b} reads" in remark.message for a, b in SQUARE)
+    assert remark.off == pytest.approx(40, abs=1)
+    assert remark.far == pytest.approx(15)
 
 
 @pytest.mark.parametrize(("unit", "words"), [("mm", "369 mm would"), ("in", "1' 2 9/16\" would")])
@@ -240,6 +269,60 @@ def test_weakly_held_node_is_a_remark_with_the_doubt():
     weak = [remark for remark in frame.remarks if "mm only" in remark.message]
     assert weak
     assert {remark.where for remark in weak} <= set("ABCD")
+
+
+APEX = {"A": [0, 0, 0], "B": [700, 0, 0], "C": [0, 400, 0]}
+
+
+@pytest.mark.parametrize(("side", "z"), [("up", 260), ("down", -260)])
+def test_a_node_taped_from_one_plane_stands_on_the_side_that_is_said(side, z):
+    """Three nodes on the floor and a fourth above or below them: the tapes are the same."""
+    tape = [
+        {
+            "from": name,
+            "to": "E",
+            "read": float(np.round(np.linalg.norm(np.subtract([200, 150, z], at)))),
+        }
+        for name, at in APEX.items()
+    ]
+    faults: list[str] = []
+    frame_of(faults, nodes=APEX, node_tape=tape)
+    (fault,) = faults
+    assert (
+        'node E could stand on either side of the nodes it is taped from; add side = "up"' in fault
+    )
+    frame = frame_of(nodes=APEX, node_tape=[{**tape[0], "side": side}, *tape[1:]])
+    assert frame.nodes["E"] == pytest.approx([200, 150, z], abs=2)
+    frame_of(faults, nodes=APEX, node_tape=[{**tape[0], "side": "left"}, *tape[1:]])
+    assert (
+        'side "left" does not tell its two possible places apart; use "up" or "down"' in faults[1]
+    )
+
+
+def test_two_nodes_each_stand_on_their_own_side():
+    places = {"E": [200, 150, 260], "F": [300, 50, -200]}
+    tape = [
+        {"from": name, "to": to, "read": float(np.round(np.linalg.norm(np.subtract(place, at))))}
+        for to, place in places.items()
+        for name, at in APEX.items()
+    ]
+    tape[0]["side"], tape[3]["side"] = "up", "down"
+    frame = frame_of(nodes=APEX, node_tape=tape)
+    for name, place in places.items():
+        assert frame.nodes[name] == pytest.approx(place, abs=2)
+
+
+def test_a_doubtful_node_is_told_to_the_cables_that_use_it_with_what_to_tape():
+    nodes = {"A": [0, 0, 0], "B": [500, 8, 0], "C": [1000, 0, 0], "D": [400, 600, 0]}
+    reads = {"A": 640, "B": 400, "C": 640}
+    tape = [{"from": name, "to": "E", "read": read} for name, read in reads.items()]
+    tape[0]["side"] = "up"
+    frame = frame_of(nodes=nodes, node_tape=tape)
+    near = [point(at=[0, 0, 0]), point(tape={"A": 1, "B": 1, "C": 1})]
+    assert frame.doubts_of(near) == ()
+    (remark,) = frame.doubts_of([point(tape={"A": 1, "B": 1, "E": 1})])
+    assert "Node E is good to" in remark.message
+    assert "Tape D to E too, about" in remark.message
 
 
 def test_loose_network_is_a_fault():

@@ -195,7 +195,7 @@ def test_a_fault_in_a_csv_names_line_and_point(faults):
 def test_a_fault_in_an_option_names_the_option_once(faults):
     text = HEAD + TWO + "[[cable]]\nname = 'b'\nbend_radius = 3\n" + TWO
     (fault,) = faults(text, overrides={"bend_radius": 0.0})
-    assert fault.startswith("--bend-radius: expected greater than 0")
+    assert fault.startswith("bend_radius: expected greater than 0")
 
 
 def test_a_reversal_and_points_at_one_place_are_faults(faults):

@@ -6,7 +6,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from cableroute.errors import GeometryError, TapeError
-from cableroute.measure.tubes import Tube, along_of, clock_frame, parse_clock, point_on_tube
+from cableroute.measure.tube_places import along_of
+from cableroute.measure.tubes import Tube, clock_frame, parse_clock, point_on_tube
 
 quick = settings(deadline=None, max_examples=30)
 coordinate = st.floats(-500, 500)

@@ -9,9 +9,8 @@ from hypothesis import strategies as st
 from scipy.integrate import solve_bvp
 
 from cableroute.errors import CableRouteError
-from cableroute.mechanics.clip_spacing import WIRING_SPACING, bare_conduit_span, widest_spacing
-from cableroute.mechanics.clips import clip_forces, spring_back, turning_force
-from cableroute.route.fillet import fit_arcs
+from cableroute.mechanics.clip_spacing import WIRING_SPACING, widest_spacing
+from cableroute.mechanics.clips import spring_back, turning_force
 
 quick = settings(deadline=None, max_examples=30)
 CORNERS = np.array(
@@ -44,62 +43,14 @@ def test_a_force_next_to_all_numbers_has_a_bound_without_end() -> None:
     assert turning_force(1.7e308, turn=np.pi) == np.inf
 
 
-def test_core_and_conduit_together_ask_nothing_of_a_clip() -> None:
-    """The conduit's compression turns the same corner: equal, and the other way."""
-    route = fit_arcs(CORNERS, min_bend_radius=60)
-    core = clip_forces(route, pull=100.0)
-    ends_of_conduit = -100.0 * np.diff(route.directions, axis=0)
-
-    total = core.pull[:, None] * core.inward + ends_of_conduit
-    np.testing.assert_allclose(total, 0.0, atol=1e-12 * 100.0)
-
-
-@quick
-@given(seed=st.integers(0, 10_000), radius=st.floats(20.0, 200.0))
-def test_place_and_direction_are_those_of_the_arc(seed: int, radius: float) -> None:
-    points = CORNERS + np.random.default_rng(seed).uniform(-80.0, 80.0, CORNERS.shape)
-    route = fit_arcs(points, min_bend_radius=radius)
-    forces = clip_forces(route, pull=100.0)
-
-    np.testing.assert_allclose(forces.point, route.point(forces.at), atol=1e-6)
-    step = 0.01 * route.arc_lengths
-    bending = route.tangent(forces.at + step) - route.tangent(forces.at - step)
-    bending /= np.linalg.norm(bending, axis=-1, keepdims=True)
-    np.testing.assert_allclose(forces.inward, bending, atol=1e-6)
-
-
-def test_a_straight_run_asks_nothing_even_of_a_core_that_locks_up() -> None:
-    route = fit_arcs([[0, 0, 0], [300, 0, 0], [900, 0, 0]], min_bend_radius=60)
-    forces = clip_forces(route, pull=100.0, push=np.inf)
-
-    assert forces.at == pytest.approx([300.0])
-    for each in (forces.pull, forces.push, forces.inward):
-        np.testing.assert_array_equal(each, 0.0)
-
-
-def test_a_core_that_locks_up_asks_without_bound_in_a_bend() -> None:
-    forces = clip_forces(fit_arcs(CORNERS, min_bend_radius=60), pull=0.0, push=np.inf)
-
-    assert np.isinf(forces.push).all()
-
-
-def test_a_batch_is_its_routes_one_by_one() -> None:
-    moved = np.stack([CORNERS, CORNERS * [1.0, 1.2, 0.7], CORNERS[::-1]])
-    pulls = np.arange(1.0, 10.0).reshape(3, 3)
-    batch = clip_forces(fit_arcs(moved, min_bend_radius=60), pull=pulls, push=50.0)
-    for i, points in enumerate(moved):
-        one = clip_forces(fit_arcs(points, min_bend_radius=60), pull=pulls[i], push=50.0)
-        for name in ("at", "point", "inward", "pull", "push"):
-            np.testing.assert_allclose(getattr(batch, name)[i], getattr(one, name), atol=1e-9)
+def test_no_turn_asks_nothing_even_of_a_core_that_locks_up_and_a_bend_without_bound() -> None:
+    assert turning_force(np.inf, turn=[0.0, 0.5]).tolist() == [0.0, np.inf]
 
 
 @pytest.mark.parametrize("bad", [-1.0, np.nan, [100.0, -1.0, 0.0]])
 def test_a_force_that_cannot_be(bad: object) -> None:
-    route = fit_arcs(CORNERS, min_bend_radius=60)
     with pytest.raises(CableRouteError, match="force of the core: expected 0 N or more"):
-        clip_forces(route, pull=bad)
-    with pytest.raises(CableRouteError, match="force of the core: expected 0 N or more"):
-        clip_forces(route, pull=1.0, push=bad)
+        turning_force(bad, turn=1.0)
 
 
 # -- spring-back ---------------------------------------------------------------------------
@@ -217,14 +168,6 @@ def test_the_published_spacing_is_never_passed() -> None:
     np.testing.assert_array_equal(spacing[1:], WIRING_SPACING)
 
 
-def test_at_the_bare_span_the_thrust_is_eulers() -> None:
-    span = bare_conduit_span([100.0, 400.0, 0.0], conduit_stiffness=150e3)
-
-    assert np.pi**2 * 150e3 / span[0] ** 2 == pytest.approx(100.0)
-    assert span[1] == pytest.approx(span[0] / 2)
-    assert span[2] == np.inf
-
-
 def test_spans_that_cannot_be() -> None:
     with pytest.raises(CableRouteError, match="conduit stiffness"):
         widest_spacing(conduit_stiffness=0.0, weight=0.004)
@@ -232,7 +175,3 @@ def test_spans_that_cannot_be() -> None:
         widest_spacing(conduit_stiffness=1.0, weight=0.004, sag=0.0)
     with pytest.raises(CableRouteError, match="weight"):
         widest_spacing(conduit_stiffness=1.0, weight=-1.0)
-    with pytest.raises(CableRouteError, match="thrust"):
-        bare_conduit_span(-1.0, conduit_stiffness=1.0)
-    with pytest.raises(CableRouteError, match="stiffness"):
-        bare_conduit_span(1.0, conduit_stiffness=0.0)

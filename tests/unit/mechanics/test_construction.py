@@ -62,3 +62,48 @@ def test_what_cannot_be_is_refused(
 ) -> None:
     with pytest.raises(CableRouteError, match=message):
         core_section(construction, diameter=diameter, modulus=modulus)
+
+
+#: Wires of each layer and how far their axes are from the middle, in wire diameters, packed as
+#: hexagons: the second moment of area by parallel axes is what wires locked together have.
+HEXAGONS = {"1x7": ((6, 1.0),), "1x19": ((6, 1.0), (6, 2.0), (6, 3.0**0.5))}
+
+
+@pytest.mark.parametrize(("construction", "times"), [("1x7", 7.9), ("1x19", 21.2)])
+def test_wires_locked_in_their_packing_stay_below_the_solid_round(construction, times):
+    strand = core_section(construction, diameter=1.2, modulus=200e3)
+    d = strand.wire_diameter
+    own = strand.bending_stiffness / 200e3
+    steiner = sum(n * pi * d**2 / 4 * (a * d) ** 2 / 2 for n, a in HEXAGONS[construction])
+
+    assert (own + steiner) / own == pytest.approx(times, abs=0.05)
+    assert own + steiner < strand.locked_stiffness / 200e3
+
+
+def test_a_nineteen_wire_strand_is_thirty_three_times_stiffer_locked():
+    strand = core_section("1x19", diameter=1.2, modulus=200e3)
+    low, high = strand.tested_stiffness
+
+    assert strand.locked_stiffness / strand.bending_stiffness == pytest.approx(33, abs=0.5)
+    assert strand.bending_stiffness < low < high < strand.locked_stiffness
+
+
+def test_a_solid_core_has_one_stiffness():
+    solid = core_section("solid", diameter=2.0, modulus=200e3)
+
+    assert solid.locked_stiffness == solid.bending_stiffness
+    assert solid.tested_stiffness == (solid.bending_stiffness, solid.bending_stiffness)
+
+
+def test_a_measured_stiffness_stands_instead_of_the_bounds():
+    strand = core_section("7x7", diameter=2.0, modulus=200e3, stiffness=(2e3, 3e3))
+
+    assert (strand.bending_stiffness, strand.locked_stiffness) == (2e3, 3e3)
+    assert strand.tested_stiffness == (2e3, 3e3)
+    assert strand.measured
+
+
+@pytest.mark.parametrize("band", [(0.0, 1.0), (2.0, 1.0), (1.0, float("inf"))])
+def test_a_measured_stiffness_that_cannot_be_is_refused(band):
+    with pytest.raises(CableRouteError, match="expected 0 < low <= high"):
+        core_section("7x7", diameter=2.0, modulus=200e3, stiffness=band)

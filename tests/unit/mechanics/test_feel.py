@@ -11,8 +11,8 @@ from hypothesis import strategies as st
 from scipy.optimize import brentq
 
 from cableroute.errors import CableRouteError, GeometryError
-from cableroute.mechanics._core import State, cut_core
-from cableroute.mechanics._front import stroke
+from cableroute.mechanics._elastic_core import State, cut_core
+from cableroute.mechanics._slip_front import stroke
 from cableroute.mechanics.far_load import Detent, FarLoad
 from cableroute.mechanics.feel import feel_loop
 from cableroute.mechanics.felt import FeelLoop

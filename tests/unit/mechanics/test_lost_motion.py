@@ -7,7 +7,12 @@ import pytest
 from scipy.integrate import quad
 
 from cableroute.errors import CableRouteError
-from cableroute.mechanics.lost_motion import clearance_travel, lost_motion, pull_integral
+from cableroute.mechanics.lost_motion import (
+    clearance_travel,
+    lost_motion,
+    pull_integral,
+    worn_clearance,
+)
 from cableroute.route.fillet import fit_arcs
 
 
@@ -101,3 +106,13 @@ def test_bad_input_is_refused() -> None:
         )
     with pytest.raises(CableRouteError, match="clearance"):
         clearance_travel(1.0, clearance=-0.1)
+
+
+def test_a_worn_liner_loses_in_proportion() -> None:
+    both = worn_clearance([0.4, 0.6], factor=1.5)
+    assert both == pytest.approx(np.array([[0.4, 0.6], [0.6, 0.9]]))
+    assert clearance_travel(np.pi, clearance=both)[0, 1] == pytest.approx(0.6 * np.pi)
+    with pytest.raises(CableRouteError, match="worn"):
+        worn_clearance(0.5, factor=0.9)
+    with pytest.raises(CableRouteError, match="clearance"):
+        worn_clearance(-0.5)

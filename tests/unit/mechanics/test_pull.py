@@ -70,7 +70,7 @@ def test_without_friction_weight_costs_the_climb(rng: np.random.Generator, weigh
 
     hand = pull_force(route, load=100.0, friction=0.0, weight=weight)
 
-    assert hand == pytest.approx(100.0 + weight * climb, rel=1e-8)
+    assert hand == pytest.approx(100.0 + weight * climb, rel=3e-8)  # the rule's own error
 
 
 @quick

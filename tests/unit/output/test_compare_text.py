@@ -11,10 +11,15 @@ from cableroute.assess import assess
 from cableroute.comparison.line_up import compare_options, line_up
 from cableroute.hardware.library import load_library
 from cableroute.measure.job import Cable, Job
+from cableroute.measure.wording import Words
 from cableroute.output.compare_text import MOST_FINDINGS, comparison_lines
-from cableroute.verdict.findings import Finding
+from cableroute.verdict.check import Check
 
 GAS = Cable("gas", np.array([[0, 0, 0], [800, 0, 0], [800, 700, 0]], float), "push-pull", 160.0)
+
+
+def with_findings(option, findings):
+    return replace(option, cable=replace(option.cable, checks=findings))
 
 
 @pytest.mark.parametrize(
@@ -28,13 +33,15 @@ GAS = Cable("gas", np.array([[0, 0, 0], [800, 0, 0], [800, 700, 0]], float), "pu
 )
 def test_findings_left_out_are_counted(more, what_if, told):
     (one,), _ = line_up({"gas": assess(Job("", (GAS,)))}, pair=True)
-    finding = Finding("code", "marginal", "sill", "Mind it.", value=1.0, limit=2.0, unit="mm")
+    finding = Check(
+        code="code", name="", where="sill", message="Mind it.", value=3.0, marginal=2.0, unit="mm"
+    )
     first, second = one.options
     options = (
-        replace(first, findings=(finding,) * (MOST_FINDINGS + more), what_if=what_if),
-        replace(second, findings=()),
+        with_findings(replace(first, what_if=what_if), (finding,) * (MOST_FINDINGS + more)),
+        with_findings(second, ()),
     )
-    lines = [line for _, line in comparison_lines([compare_options(options)], (), inches=False)]
+    lines = [line for _, line in comparison_lines([compare_options(options)], (), words=Words())]
     assert [line for line in lines if "more finding" in line] == ([told] if told else [])
 
 
@@ -43,7 +50,7 @@ def test_a_comparison_of_an_inch_machine_tells_no_millimetres():
         "", (replace(GAS, family=load_library()["push-solid-medium"], travel=50.8),), unit="in"
     )
     comparisons, _ = line_up({"gas": assess(job)}, pair=True)
-    told = "\n".join(line for _, line in comparison_lines(comparisons, (), inches=True))
+    told = "\n".join(line for _, line in comparison_lines(comparisons, (), words=Words("in")))
     lost = comparisons[0].options[0].figures.lost
     assert f'{lost.total / 25.4:.2f}"' in told
     assert f'every reversal ({lost.clearance / 25.4:.2f}")' in " ".join(told.split())

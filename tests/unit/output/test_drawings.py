@@ -9,12 +9,13 @@ import numpy as np
 import pytest
 from matplotlib.figure import Figure
 from matplotlib.text import Text
+from matplotlib.transforms import Bbox
 
 from cableroute.assess import CableAssessment, assess
 from cableroute.measure.job import Job
 from cableroute.measure.reading import read_job
 from cableroute.output.drawings import DRAWINGS, SUFFIXES, VIEWS, draw, draw_sheet, picture
-from cableroute.output.pictures.charts import joints, pull_band, push_band
+from cableroute.output.pictures.charts import joints
 from cableroute.output.pictures.projection import piece_points
 from cableroute.output.pictures.views import (
     draw_front,
@@ -63,12 +64,47 @@ def overlap(one: np.ndarray, other: np.ndarray) -> bool:
     return bool((high - low > 0.5).all())
 
 
+def hatched_over(figure: Figure, found: list, *, own: list[str]) -> list[str]:
+    """Texts that lie in the hatching of a body of the machine which they do not name."""
+    bodies = [
+        patch.get_path().transformed(patch.get_transform())
+        for ax in figure.axes
+        for patch in ax.patches
+        if patch.get_hatch() == "xxx"
+    ]
+    return [
+        text
+        for text, box in found
+        if text.split("\n")[0] not in own
+        and any(body.intersects_bbox(Bbox.from_extents(*box), filled=True) for body in bodies)
+    ]
+
+
+def test_no_label_lies_in_the_hatching_of_another_body(tmp_path):
+    points = "".join(
+        f'{{ at = [{60 * i}, {40 * (i % 2)}, 0], label = "clip {i}" }},' for i in range(6)
+    )
+    solids = "".join(
+        f'[[keepout]]\nname = "solid {i}"\nbox = [[{120 * i}, -90, -20], [{120 * i + 70}, 25, 20]]\n'
+        for i in range(3)
+    )
+    file = tmp_path / "near.toml"
+    file.write_text(
+        f'{solids}[[cable]]\nname = "c"\nbend_radius = 10\npoints = [{points}]\n', encoding="utf-8"
+    )
+    job = read_job(file)
+    figure = draw(assess(job).cables[0], "plan", job=job)
+    found = [each for each in boxes(figure) if not each[0].startswith("x, forward")]  # below it all
+    assert {"solid 0", "solid 1", "solid 2"} <= {text for text, _ in found}
+    assert not hatched_over(figure, found, own=[zone.name for zone in job.keepouts])
+
+
 @pytest.mark.parametrize(
     ("name", "what"),
     [(name, "sheet") for name in FILES]
     + [("workboat.toml", word) for word in DRAWINGS if word != "lost"]
     + [(name, "lost") for name in ("workboat.toml", "grass_track_buggy.toml")]
-    + [("survey_tubes.toml", word) for word in VIEWS],
+    + [(name, word) for name in ("survey_tubes.toml", "grass_track_buggy.toml") for word in VIEWS],
 )
 def test_texts_neither_collide_nor_run_off(name, what):
     for cable, job in cables(name):
@@ -81,6 +117,7 @@ def test_texts_neither_collide_nor_run_off(name, what):
             assert (box >= -0.5).all(), text
             assert box[2] <= width + 0.5, text
             assert box[3] <= height + 0.5, text
+        assert not hatched_over(figure, found, own=[zone.name for zone in job.keepouts])
 
 
 @pytest.mark.parametrize("view", [draw_plan, draw_side, draw_front, draw_isometric])
@@ -126,7 +163,7 @@ def test_plan_of_a_flat_route_is_drawn_in_its_unit(tmp_path):
     flat = a_job(tmp_path, "{at=[0,0,0]}, {at=[400,0,0]}, {at=[400,300,0]}")
     solid = [line for line in draw_plan(flat, unit="in").lines if line.get_linewidth() > 1.5]
     steps = [np.diff(line.get_xydata(), axis=0) for line in solid]
-    length = sum(np.linalg.norm(step, axis=1).sum() for step in steps)
+    length = sum(np.nansum(np.linalg.norm(step, axis=1)) for step in steps)
     assert length * 25.4 == pytest.approx(flat.figures.route.length, rel=2e-5)
 
 
@@ -134,11 +171,15 @@ def test_plan_of_a_flat_route_is_drawn_in_its_unit(tmp_path):
 def test_forces_begin_with_the_hand_forces_of_the_verdict(name):
     for cable, _ in cables(name):
         figures = cable.figures
-        assert pull_band(figures)[:, 0] == pytest.approx(figures.pull.inputs, rel=1e-9)
-        push = push_band(figures)
+        assert figures.pulls[:, 0] + figures.pull.drag == pytest.approx(
+            figures.pull.inputs, rel=1e-9
+        )
+        push = figures.pushes
         assert (push is None) == (figures.push is None)
         if push is not None:
-            assert push[:, 0] == pytest.approx(figures.push.through.inputs, rel=1e-9)
+            assert push[:, 0] + figures.push.through.drag == pytest.approx(
+                figures.push.through.inputs, rel=1e-9
+            )
         assert joints(figures.route)[-1] == pytest.approx(figures.route.length, rel=1e-9)
 
 
@@ -169,7 +210,7 @@ def test_lock_up_is_told(tmp_path):
     "points",
     ["{at=[0,0,0]}, {at=[300,0,0]}", "{at=[0,0,0]}, {at=[0,0,300]}", "{at=[0,0,0]}, {at=[0,9,0]}"],
 )
-@pytest.mark.parametrize("what", ["plan", "curvature", "stock"])
+@pytest.mark.parametrize("what", ["plan", "radius", "stock"])
 def test_a_straight_run_along_any_axis_is_drawn(tmp_path, points, what):
     assert picture(draw(a_job(tmp_path, points), what), ".png")
 

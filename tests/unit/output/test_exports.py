@@ -14,18 +14,19 @@ import pytest
 from cableroute.assess import assess
 from cableroute.measure.keepout import Box, Capsule, KeepOut
 from cableroute.measure.reading import read_job
+from cableroute.output.dxf import dxf_text
 from cableroute.output.exports import (
     BEND_COLUMNS,
     CLIP_COLUMNS,
     POINT_COLUMNS,
     bend_rows,
     clip_rows,
-    dxf_text,
     point_rows,
     stations,
 )
 from cableroute.output.spreadsheet import csv_text
 from cableroute.route.fillet import fit_arcs
+from cableroute.route.segments import Arc
 
 DATA = Path(__file__).resolve().parents[3] / "data"
 
@@ -49,14 +50,16 @@ def vertices(entity):
 
 
 def test_dxf_holds_the_route_its_clips_and_the_layers(tmp_path, buggy):
-    space = read_dxf(tmp_path, dxf_text(buggy.cables)).modelspace()
-    runs = [vertices(entity) for entity in space.query('POLYLINE[layer=="ROUTE"]')]
-    assert len(runs) == len(buggy.cables)
-    for run, cable in zip(runs, buggy.cables, strict=True):
+    drawing = read_dxf(tmp_path, dxf_text(buggy.cables))
+    space = drawing.modelspace()
+    assert drawing.header["$INSUNITS"] == 4
+    for cable in buggy.cables:
         route = cable.figures.route
-        np.testing.assert_allclose(run[[0, -1]], route.points[[0, -1]], atol=1e-5)
-        steps = np.linalg.norm(np.diff(run, axis=0), axis=1)
-        assert steps.sum() == pytest.approx(route.length, abs=0.1)
+        drawn = space.query(f'*[layer=="CABLE-{cable.figures.cable.name}"]')
+        assert {entity.dxftype() for entity in drawn} == {"LINE", "ARC"}
+        arcs = [entity for entity in drawn if entity.dxftype() == "ARC"]
+        wanted = [piece.radius for piece in route.pieces if isinstance(piece, Arc)]
+        assert [arc.dxf.radius for arc in arcs] == pytest.approx(wanted, abs=1e-6)
     fixed = sum(bool(fix) for cable in buggy.cables for fix in cable.figures.cable.fixes)
     assert len(space.query('POINT[layer=="CLIPS"]')) == fixed > 0
     assert len(space.query('TEXT[layer=="CLIPS"]')) == fixed
@@ -147,8 +150,9 @@ def test_csv_of_bends_holds_the_schedule(buggy):
 
 def test_csv_of_clips_holds_clips_anchors_and_ends_where_the_conduit_is(tmp_path):
     points = (
-        '{at=[0,0,0]}, {at=[200,0,0], fix="clip", label="=rail"}, {at=[400,0,0], label="corner"},'
-        '{at=[400,300,0], fix="anchor"}, {at=[400,300,250], fix="clip", label="far"}'
+        '{at=[0,0,0]}, {at=[200,0,0], fix="clip", label="=rail", passes="inside"},'
+        '{at=[400,0,0], label="corner", passes="inside"},'
+        '{at=[400,300,0], fix="anchor", passes="inside"}, {at=[400,300,250], fix="clip", label="far"}'
     )
     file = tmp_path / "j.toml"
     file.write_text(
@@ -175,5 +179,8 @@ def test_csv_of_clips_holds_clips_anchors_and_ends_where_the_conduit_is(tmp_path
 @pytest.mark.parametrize("cell", ["=1+1", "+1", "-1", "@x", "\t=1", "\r=1", "  =1", "\n=1"])
 def test_no_cell_is_run_as_a_formula(cell):
     (row,) = read_csv(csv_text(["a", "b"], [{"a": cell, "b": -1.5}]))
-    assert row["a"] == "'" + cell
+    told = (
+        cell.replace("\t", r"\t").replace("\r", r"\r").replace("\n", r"\n")
+    )  # controls written out
+    assert row["a"] == "'" + told
     assert row["b"] == "-1.5"

@@ -14,7 +14,7 @@ LIBRARY = load_library()
 def test_the_table_shows_the_figures_that_choose():
     lines = list(table_lines(LIBRARY))
     (row,) = [line for line in lines if line.startswith("push-solid-medium")]
-    assert row.split()[1:] == ["solid", "2", "160", "600", "350", "75", "0.1-0.25", "1-6"]
+    assert row.split()[1:] == ["solid", "2", "160", "450", "350", "75", "0.1-0.25", "1-6"]
     assert max(map(len, lines)) <= 80
 
 

@@ -46,6 +46,14 @@ def test_a_place_that_cannot_be_written_is_an_error_that_leaves_nothing(
     assert os.listdir(tmp_path) == ["folder"]
 
 
+def test_a_file_that_is_replaced_keeps_its_rights(tmp_path):
+    path = tmp_path / "a.toml"
+    path.write_text("old")
+    path.chmod(0o604)
+    write_text(path, "new", force=True)
+    assert stat.S_IMODE(path.stat().st_mode) == 0o604
+
+
 def test_a_failure_at_the_last_step_leaves_the_old_file(tmp_path, monkeypatch):
     path = tmp_path / "a.toml"
     path.write_text("old")

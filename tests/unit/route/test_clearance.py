@@ -8,8 +8,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from cableroute.measure.keepout import Box, Capsule
-from cableroute.route.clearance import nearest_to
+from cableroute.route.clearance import nearest_to, nearest_to_each
 from cableroute.route.fillet import fit_arcs
+from cableroute.route.pieces import Route
 
 ROUTE = fit_arcs([[0, 0, 0], [600, 0, 0], [600, 500, 0], [600, 500, 700]], min_bend_radius=80)
 
@@ -60,3 +61,23 @@ def test_no_place_is_nearer(ends, radius):
     assert near.distance <= shape.distance(everywhere).min() + 1e-3
     assert shape.distance(near.point) == pytest.approx(near.distance, abs=1e-9)
     assert ROUTE.point(near.at) == pytest.approx(near.point, abs=1e-9)
+
+
+def test_many_solids_are_each_met_as_alone_the_run_asked_for_once(monkeypatch):
+    asked = []
+    own = Route.point
+
+    def counted(self, s):
+        asked.append(np.size(s))
+        return own(self, s)
+
+    shapes = [ball(300, 0, 75), Box(np.array([500.0, 200, 10]), np.array([590.0, 290, 90]))]
+    shapes += [ball(40.0 * i, 30.0 * i, 20.0 * i) for i in range(8)]
+    alone = [nearest_to(ROUTE, shape) for shape in shapes]
+    monkeypatch.setattr(Route, "point", counted)
+    together = nearest_to_each(ROUTE, shapes)
+    assert len(asked) == 3
+    for one, other in zip(alone, together, strict=True):
+        assert (one.distance, one.at) == (other.distance, other.at)
+        assert (one.point == other.point).all()
+    assert nearest_to_each(ROUTE, ()) == []

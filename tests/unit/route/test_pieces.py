@@ -182,3 +182,12 @@ def test_a_turn_too_small_to_be_a_bend_has_no_normal() -> None:
     legs = np.array([[1.0, 0, 0], [1.0, 5e-10, 0]])
 
     assert bend_normals(legs, np.array([5e-10])).tolist() == [[0, 0, 0]]
+
+
+@pytest.mark.parametrize("corners", [12_000, 20_000, 30_000])
+def test_the_end_of_a_run_of_many_corners_lies_on_it(corners):
+    """A running sum of so many pieces is out by more than a millionth of a millimetre."""
+    steps = np.tile([[1000.0, 0.1, 0], [0.1, 1000.0, 0.3]], (corners // 2, 1))
+    route = fit_arcs(np.cumsum(steps, axis=0), min_bend_radius=33.3)
+    end = route.point(route.length)
+    np.testing.assert_allclose(end, route.points[-1], atol=1e-3)

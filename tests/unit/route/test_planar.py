@@ -96,7 +96,11 @@ def test_a_run_in_two_planes_gives_two_stretches_and_a_lone_bend_none():
 
 @pytest.mark.parametrize(
     ("name", "bends"),
-    [("works_locomotive_aft", [(0, 1)]), ("survey_tapes", [(1, 2)]), ("grass_track_buggy", [])],
+    [
+        ("works_locomotive_aft", [(2, 3), (0, 3)]),
+        ("survey_tapes", [(1, 2)]),
+        ("grass_track_buggy", [(0, 1), (3, 4)]),
+    ],
 )
 def test_the_examples_have_the_stretches_that_their_rotations_show(name, bends):
     job = read_job(DATA / f"{name}.toml")
@@ -106,4 +110,4 @@ def test_the_examples_have_the_stretches_that_their_rotations_show(name, bends):
         for run in flat_runs(bend_schedule(cable.figures.route), tolerance=job.tape_tolerance)
     ]
     assert [(run.first, run.last) for run in found] == bends
-    assert all(run.off < np.radians(3.0) for run in found)
+    assert all(run.off < np.radians(3.5) for run in found)

@@ -9,8 +9,8 @@ from hypothesis import strategies as st
 
 from cableroute.errors import CableRouteError
 from cableroute.measure.job import Cable
-from cableroute.route.fillet import fit_arcs
-from cableroute.route.repair import Freedom, freedoms_of, repair
+from cableroute.route.fillet import fit_arcs, refit
+from cableroute.route.repair import MOST_FREEDOMS, Freedom, freedoms_of, repair
 
 #: Leg 2 is 70 mm, its square bend at 100 mm needs 100 mm: 30 mm short.
 HOOK = [[0.0, 0.0, 0.0], [400.0, 0.0, 0.0], [400.0, 70.0, 0.0]]
@@ -159,5 +159,41 @@ def test_so_many_freedoms_are_refused_at_once() -> None:
     freedoms = [one for i, at in enumerate(points.tolist()) for one in free(i, at)]
     found = repair(route, freedoms=freedoms)
     assert not found.fits
-    assert found.freedoms > 240
+    assert found.freedoms > MOST_FREEDOMS
     assert found.shortfall == pytest.approx(-route.slacks.min())
+
+
+# -- runs through their points -------------------------------------------------------------
+
+
+def test_the_end_of_a_run_through_its_points_moves_by_what_it_lacks() -> None:
+    """Alone on its axis, an end has one place from which the bend just fits: bisected for here."""
+    route = fit_arcs(HOOK, min_bend_radius=100.0, through=True)
+    found = repair(route, freedoms=[Freedom(2, Y, 70.0)])
+    low, high = 0.0, 300.0
+    for _ in range(40):
+        middle = 0.5 * (low + high)
+        fits = refit(route, route.points + np.array([[0.0] * 3, [0.0] * 3, [0, middle, 0]])).fits
+        low, high = (low, middle) if fits else (middle, high)
+
+    assert found.fits
+    assert found.moves[2, 1] == pytest.approx(high, abs=0.02)
+    assert refit(route, route.points + found.moves).fits
+
+
+def test_moved_points_stay_on_a_run_with_every_radius_and_its_headings() -> None:
+    points = [[0, 0, 0], [300, 0, 0], [420, 160, 0], [600, 160, 80], [700, 400, 100]]
+    headings = np.full((5, 3), np.nan)
+    headings[4] = [0.0, 1.0, 0.3]
+    route = fit_arcs(points, min_bend_radius=150.0, through=True, headings=headings)
+    found = repair(route, freedoms=[f for i in (1, 2, 3) for f in free(i, points[i])], grid=1.0)
+    mended = refit(route, route.points + found.moves)
+
+    assert not route.fits
+    assert found.fits
+    assert mended.fits
+    assert mended.off.max() < 1e-6
+    np.testing.assert_allclose(mended.headings, route.headings)
+    np.testing.assert_array_equal(found.moves, found.moves.round())
+    half = refit(route, route.points + 0.8 * found.moves)
+    assert not half.fits

@@ -8,7 +8,7 @@ from scipy.optimize import minimize
 from scipy.spatial.transform import Rotation
 
 from cableroute.errors import GeometryError, SolverError
-from cableroute.route import _cone
+from cableroute.route import _least_total_bend
 from cableroute.route.fillet import fit_arcs
 from cableroute.route.smoothing import least_turn, smooth_points
 
@@ -275,7 +275,7 @@ def test_a_bend_that_is_too_tight_stays_too_tight():
 
 
 def test_steps_run_out(monkeypatch):
-    monkeypatch.setattr(_cone, "_MOST_STEPS", 3)
+    monkeypatch.setattr(_least_total_bend, "_MOST_STEPS", 3)
     with pytest.raises(SolverError, match="expected a gap of 1e-06 within 3 steps"):
         smooth_points(wavy(), tolerance=1.0, gap=1e-6)
 

@@ -7,15 +7,17 @@ import pytest
 
 from cableroute.assess import assess
 from cableroute.measure.job import Cable, Job
-from cableroute.verdict.findings import Finding
+from cableroute.verdict.check import Check
 
 SOUND = [[0, 0, 0], [400, 0, 100], [700, 350, 150], [1200, 400, 350]]
 SLIPS = {"zero-length-leg", "point-measured-twice", "decimal-slip", "unit-slip"}
 LABELS = ("lever", "sill", "bulkhead", "box", "end")
 
 
-def slips(points: object, *, radius: float = 60.0, unit: str = "mm") -> list[Finding]:
-    cable = Cable("a", np.array(points, dtype=float), "pull", radius, labels=LABELS)
+def slips(points: object, *, radius: float = 60.0, unit: str = "mm") -> list[Check]:
+    cable = Cable(
+        "a", np.array(points, dtype=float), "pull", radius, labels=LABELS, passes="inside"
+    )
     result = assess(Job("", (cable,), unit=unit, tape_tolerance=0.0)).cables[0]
     return [one for one in result.findings if one.code in SLIPS]
 
@@ -69,6 +71,29 @@ def test_inches_typed_as_millimetres_are_asked_about():
     assert found.code == "unit-slip"
     assert "inches" in found.message
     assert found.limit == 180.0
+
+
+@pytest.mark.parametrize(("factor", "unit"), [(25.4, "inches"), (1000.0, "metres"), (10.0, "cent")])
+def test_a_wrong_unit_is_noticed_by_what_it_would_mean(factor, unit):
+    (found,) = (each for each in slips(np.array(SOUND) / factor) if each.code == "unit-slip")
+    assert unit in found.message
+
+
+def test_millimetres_read_as_inches_are_noticed_though_the_run_is_not_too_long():
+    points = np.array([[30, 0, 0], [30, 110, 0], [250, 110, 0], [250, 110, 135]]) * 25.4
+    (found,) = (each for each in slips(points, unit="in") if each.code == "unit-slip")
+    assert found.level == "note"
+    assert "Were the points measured in millimetres" in found.message
+    points[1, 1] += 12.7  # half an inch: a tape in inches
+    assert "unit-slip" not in {each.code for each in slips(points, unit="in")}
+
+
+def test_metres_typed_as_millimetres_are_asked_about_though_all_fits():
+    found = slips([[0, 0, 0], [0.42, 0, 0], [0.42, 0.31, 0], [0.42, 0.31, 0.5]], radius=0.05)
+    assert "unit-slip" not in {each.code for each in found}  # all of it is in one unit
+    found = slips([[0, 0, 0], [0.42, 0, 0], [0.9, 0, 0]], radius=60.0)
+    (asked,) = (each for each in found if each.code == "unit-slip")
+    assert "metres (a run of 900 mm)" in asked.message
 
 
 def test_a_short_run_that_fits_is_no_slip():

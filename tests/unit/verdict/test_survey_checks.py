@@ -7,7 +7,7 @@ import pytest
 
 from cableroute.measure.job import Cable, CheckReading
 from cableroute.measure.wording import Words
-from cableroute.verdict.survey_checks import check_findings
+from cableroute.verdict.survey import reading_checks
 
 TRUE = np.array([[0, 0, 0], [300, 0, 0], [300, 400, 0], [300, 400, 500]], dtype=float)
 LIMIT = 3.0 * 3.0**0.5
@@ -22,7 +22,7 @@ def findings(points, *checks, tolerance=3.0, unit="mm"):
         labels=("lever", "sill", "", "arm"),
         checks=tuple(CheckReading(*check) for check in checks),
     )
-    return list(check_findings(cable, tolerance=tolerance, words=Words(unit)))
+    return list(reading_checks(cable, tolerance=tolerance, words=Words(unit)))
 
 
 def honest(*pairs):
@@ -40,12 +40,17 @@ def test_limit_is_the_tolerance_of_three_readings_together(off, count, sign):
 
 
 def test_mismatch_carries_both_figures():
-    (finding,) = findings(TRUE, (0, 2, 540.0))
+    (finding,) = findings(TRUE, (0, 2, 510.0))
     assert (finding.code, finding.level) == ("check-mismatch", "marginal")
     assert finding.where == "lever to point 3"
-    assert finding.value == pytest.approx(40.0)
+    assert finding.value == pytest.approx(10.0)
     assert finding.limit == pytest.approx(LIMIT)
-    assert "540 mm, the coordinates 500 mm: 40 mm apart" in finding.message
+    assert "510 mm, the coordinates 500 mm: 10 mm apart" in finding.message
+
+
+def test_a_check_far_out_fails():
+    (finding,) = findings(TRUE, (0, 2, 540.0))
+    assert finding.level == "fail"
 
 
 def test_point_in_most_mismatches_is_blamed():

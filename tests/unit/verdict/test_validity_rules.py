@@ -12,11 +12,12 @@ from cableroute.assess import CableAssessment, assess
 from cableroute.hardware.family import Family
 from cableroute.hardware.library import load_library
 from cableroute.measure.job import Cable, Job
-from cableroute.verdict.findings import Finding
-from cableroute.verdict.validity_rules import validity_findings
+from cableroute.verdict.check import Check
+from cableroute.verdict.validity import validity_checks
 
 LIBRARY = load_library()
 OVER, UNDER = 1.0 + 1e-9, 1.0 - 1e-9
+CODE = "extrapolation-large-bow"
 BEND = [[0, 0, 0], [800, 0, 0], [800, 700, 0]]
 
 
@@ -30,12 +31,15 @@ def cable(points: object = BEND, **changes: object) -> Cable:
         "points": np.array(points, dtype=float),
         "kind": "push-pull",
         "bend_radius": 160.0,
+        "passes": "inside",
         "family": family(),
         "friction": (0.1, 0.2),
         "load": 100.0,
         "push_load": 80.0,
         "travel": 40.0,
     }
+    if changes.get("kind") == "pull":
+        del given["push_load"]
     return Cable(**{**given, **changes})
 
 
@@ -43,7 +47,7 @@ def judged(one: Cable) -> CableAssessment:
     return assess(Job("", (one,), tape_tolerance=0.0)).cables[0]
 
 
-def beyond(one: Cable) -> dict[str, Finding]:
+def beyond(one: Cable) -> dict[str, Check]:
     found = judged(one).findings
     start = "extrapolation-"
     return {each.code.removeprefix(start): each for each in found if each.code.startswith(start)}
@@ -59,7 +63,7 @@ def corners(count: int) -> list[list[float]]:
 
 
 def test_a_cable_within_every_limit_has_no_extrapolation():
-    assert beyond(cable(family=family(stock_lengths=(1800.0,)))) == {}
+    assert beyond(cable(load=400.0, family=family(stock_lengths=(1800.0,)))) == {}
 
 
 def test_friction_beyond_a_half_is_untested():
@@ -76,13 +80,17 @@ def test_wrap_beyond_what_was_tested_is_told_in_degrees():
     assert "630 degrees" in found.message
 
 
-def test_a_pull_below_what_bends_the_core_is_told_in_newtons():
-    core = judged(cable()).figures.core
-    least = core.bending_stiffness / (2.0 * 160.0**2)
-    assert "stiff-core" not in beyond(cable(load=least * OVER, push_load=0.0))
-    found = beyond(cable(load=least * UNDER, push_load=0.0))["stiff-core"]
-    assert found.unit == "N"
-    assert found.value < found.limit == pytest.approx(least)
+def test_a_stiff_core_is_told_where_it_adds_a_tenth_to_the_pull_unless_drag_is_measured():
+    added = {load: judged(cable(load=load)).figures.pull for load in (20.0, 400.0)}
+    shares = {
+        load: pull.stiffness / (pull.inputs[1] - pull.stiffness) for load, pull in added.items()
+    }
+    assert shares[20.0] > 0.1 > shares[400.0]
+    assert "stiff-core" not in beyond(cable(load=400.0))
+    found = beyond(cable(load=20.0))["stiff-core"]
+    assert found.value == pytest.approx(shares[20.0], rel=1e-3)
+    assert found.value > found.limit == 0.1
+    assert "stiff-core" not in beyond(cable(load=20.0, drag=3.0))
 
 
 def test_a_wire_bent_beyond_its_elastic_limit_is_told():
@@ -115,14 +123,18 @@ def test_a_push_lost_on_straights_too_short_to_snake_is_told():
 
 def test_slack_that_bows_the_run_beyond_a_tenth_is_told():
     need = judged(cable()).figures.order
-    run = need.conduit
 
-    def stocked(slack: float) -> Cable:
-        lengths = (need.need + slack,)
-        return cable(family=family(stock_lengths=lengths, stock_lengths_ft=()))
+    def codes(share: float, *, by_formula: bool) -> dict[str, Check]:
+        lengths = (need.advised + need.ends + share * need.conduit,)
+        own = family(stock_lengths=lengths, stock_lengths_ft=())
+        figures = judged(cable(family=own)).figures
+        if by_formula:  # as where the elastic curve of that length does not settle
+            figures = replace(figures, shapes=replace(figures.shapes, swallowed=None))
+        return {each.code: each for each in validity_checks(figures)}
 
-    assert "large-bow" not in beyond(stocked(0.099 * run))
-    found = beyond(stocked(0.101 * run))["large-bow"]
+    assert CODE not in codes(0.101, by_formula=False)
+    assert CODE not in codes(0.099, by_formula=True)
+    found = codes(0.101, by_formula=True)[CODE]
     assert found.value == pytest.approx(0.101)
     assert found.limit == 0.1
 
@@ -135,7 +147,7 @@ def test_stock_that_is_too_short_bows_nothing():
 def test_they_are_notes_that_leave_the_verdict():
     one = cable(kind="pull", family=None, friction=(0.0, 0.6), points=[[0, 0, 0], [900, 0, 0]])
     result = judged(one)
-    found = list(validity_findings(result.figures))
+    found = list(validity_checks(result.figures))
     assert [each.level for each in found] == ["note"]
     assert result.verdict == "pass"
     sober = judged(replace(one, friction=(0.0, 0.1)))

@@ -17,7 +17,7 @@ from cableroute.measure.keepout import Capsule, KeepOut
 from cableroute.measure.load_models import AnchorsEntry
 from cableroute.measure.reading import read_job
 from cableroute.units import parse_length
-from cableroute.verdict.findings import Finding
+from cableroute.verdict.check import Check
 from cableroute.verdict.limits import Limits
 
 DATA = Path(__file__).resolve().parents[3] / "data"
@@ -41,6 +41,7 @@ def cable(points: object = BEND, **changes: object) -> Cable:
         "points": np.array(points, dtype=float),
         "kind": "push-pull",
         "bend_radius": 160.0,
+        "passes": "inside",
         "family": family(),
         "friction": (0.1, 0.2),
         "load": 100.0,
@@ -72,10 +73,10 @@ CASES: dict[str, tuple[Cable, dict[str, object]]] = {
     "radius-below-family": (cable(bend_radius=60.0), {}),
     "keep-out": (cable(), {"keepouts": (KeepOut("pipe", PIPE, 90.0),)}),
     "heat": (cable(), {"keepouts": (KeepOut("pipe", PIPE, 10.0, 400.0),)}),
-    "lay-too-tight": (cable(STAIRS), {"lay": True}),
-    "lay-longer-than-stock": (cable(family=stocked(1775.0)), {"lay": True}),
-    "slack-too-tight": (cable(GENTLE, family=stocked(1900.0)), {"lay": True}),
+    "lay-too-tight": (cable(STAIRS), {}),
+    "slack-too-tight": (cable(GENTLE, family=stocked(1200.0)), {}),
     "stock-too-short": (cable(family=stocked(900.0)), {}),
+    "stock-too-short, but it reaches": (cable(family=stocked(1775.0)), {}),
     "stock-surplus": (cable(family=stocked(4000.0)), {}),
     "stroke": (cable(travel=90.0), {}),
     "lost-motion": (cable(STAIRS, travel=8.0), {}),
@@ -101,11 +102,11 @@ CASES: dict[str, tuple[Cable, dict[str, object]]] = {
 }
 
 
-def found(name: str, unit: str) -> list[Finding]:
+def found(name: str, unit: str) -> list[Check]:
     one, more = CASES[name]
     given = {"tape_tolerance": 0.0, **more}
-    limits, lay = Limits(**given.pop("limits", {})), bool(given.pop("lay", False))
-    result = assess(Job("", (one,), unit=unit, **given), limits=limits, lay=lay).cables[0]
+    limits = Limits(**given.pop("limits", {}))
+    result = assess(Job("", (one,), unit=unit, **given), limits=limits).cables[0]
     return [each for each in result.findings if each.code == name.partition(",")[0]]
 
 

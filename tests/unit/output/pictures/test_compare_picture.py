@@ -15,6 +15,7 @@ from cableroute.comparison.line_up import Comparison, line_up
 from cableroute.hardware.library import load_library
 from cableroute.measure.job import Cable, Job
 from cableroute.measure.reading import read_job
+from cableroute.measure.wording import Words
 from cableroute.output.drawings import picture
 from cableroute.output.pictures.compare_picture import MOST, draw_comparison
 
@@ -28,6 +29,7 @@ SHIFT = Cable(
     family=load_library()["push-solid-medium"],
     load=100.0,
     travel=40.0,
+    passes="inside",
 )
 
 
@@ -78,7 +80,7 @@ def test_every_route_is_drawn_once_and_every_option_has_its_bars() -> None:
     figure = draw_comparison(alone({"low": SHIFT, "high": moved}, pair=True))
 
     plan, side, bars = figure.axes
-    assert len([line for line in plan.lines if line.get_marker() == "None"]) == 2
+    assert len([line for line in plan.lines if line.get_marker() == "None"]) == 4
     assert [len(text) for text in (plan.texts, side.texts)] == [2, 4]
     assert {"low; low as a pair", "high; high as a pair"} <= set(words(figure))
     assert [tick.get_text() for tick in bars.get_yticklabels()] == [
@@ -91,13 +93,36 @@ def test_every_route_is_drawn_once_and_every_option_has_its_bars() -> None:
     assert len([text for text in bars.texts if "back" in text.get_text()]) == 2
 
 
+def test_each_route_is_drawn_tight_and_as_a_thin_line_left_to_itself() -> None:
+    one = alone({"a": replace(SHIFT, passes="through")}, pair=True)
+    plan = draw_comparison(one).axes[0]
+    thin, thick = sorted(plan.lines[:2], key=lambda line: line.get_linewidth())
+    figures = one.options[0].figures
+    for line, run in ((thin, figures.lay.run), (thick, figures.route)):
+        drawn = np.column_stack(line.get_data())
+        assert np.linalg.norm(np.diff(drawn, axis=0), axis=1).sum() == pytest.approx(
+            float(run.length), rel=1e-3
+        )
+    assert max(thick.get_xdata()) < max(thin.get_xdata())
+    assert "thin: left to itself" in " ".join(words(plan.figure))
+
+
+def test_routes_that_differ_in_a_heading_alone_are_two() -> None:
+    bent = replace(SHIFT, passes="through", headings=(None, None, (-1.0, 1.0, 0.0)))
+    figure = draw_comparison(alone({"a": replace(SHIFT, passes="through"), "b": bent}))
+    assert len([line for line in figure.axes[0].lines if line.get_marker() == "None"]) == 4
+
+
 def test_views_are_to_true_scale_and_in_the_tape_s_unit() -> None:
-    figure = draw_comparison(alone({"a": SHIFT, "b": replace(SHIFT, bend_radius=250.0)}), unit="ft")
+    figure = draw_comparison(
+        alone({"a": SHIFT, "b": replace(SHIFT, bend_radius=250.0)}), words=Words("ft")
+    )
 
     plan, side, _ = figure.axes
     assert (plan.get_aspect(), side.get_aspect()) == (1.0, 1.0)
     assert plan.get_xlabel() == "x, forward [in]"
-    assert max(line.get_xdata().max() for line in plan.lines) == pytest.approx(800 / 25.4)
+    farthest = max(line.get_xdata()[-1] for line in plan.lines)
+    assert farthest == pytest.approx(800 / 25.4)
 
 
 def test_bars_end_at_the_forces_of_low_and_high_friction() -> None:
@@ -114,7 +139,7 @@ def test_a_lock_up_has_a_bar_that_ends_and_says_so() -> None:
     stuck = replace(SHIFT, points=CORNERS * 4, push_load=2000.0, friction=(0.1, 0.4), family=light)
     figure = draw_comparison(alone({"a": stuck}, pair=True))
 
-    assert any("LOCKS UP" in word for word in words(figure))
+    assert any("locks up" in word for word in words(figure))
     assert all(np.isfinite(patch.get_width()) for patch in figure.axes[2].patches)
     assert collisions(figure) == []
 

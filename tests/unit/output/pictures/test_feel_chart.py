@@ -8,9 +8,9 @@ import numpy as np
 import pytest
 
 from cableroute.assess import assess
+from cableroute.figures.feel import CableFeel, work_out_feel
 from cableroute.measure.reading import read_job
 from cableroute.output.pictures.feel_chart import draw_feel
-from cableroute.workings.feel import CableFeel, work_out_feel
 
 FILE = """
 unit = "in"

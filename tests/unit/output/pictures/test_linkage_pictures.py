@@ -177,7 +177,10 @@ def test_a_slide_lies_in_the_plane_it_is_seen_in():
 
 def test_a_chain_with_a_crank_has_a_panel_for_every_member(odd):
     cranked, grip = (linkage for linkage, _ in odd)
-    for linkage, count in ((cranked, 3), (grip, 2)):
+    for linkage, count in (
+        (cranked, 3),
+        (grip, 3),
+    ):  # of the grip a rod that leans out of its plane
         figure = draw_linkage(linkage).get_figure(root=True)
         assert len(figure.axes) == 1 + count
     assert isinstance(members(grip)[0].body.out, Drum)
@@ -189,3 +192,33 @@ def test_the_axes_given_are_drawn_on(shipped):
     ax = Figure().add_subplot()
     assert draw_linkage(shipped[0][0], ax=ax) is ax
     assert len(ax.figure.axes) == 3
+
+
+def test_a_lean_out_of_the_plane_of_its_member_is_drawn_where_it_shows(tmp_path, check_texts):
+    source = (DATA / "grass_track_buggy_selector.toml").read_text(encoding="utf-8")
+    before = 'label = "lever bracket", fix = "anchor", heading = "aft"'
+    assert before in source
+    file = tmp_path / "lean.toml"
+    file.write_text(
+        source.replace(before, before.replace('"aft"', "[-1, 0.09, 0]")), encoding="utf-8"
+    )
+    result = assess(read_job(file)).linkages[0]
+    ax = draw_linkage(result)
+    figure = ax.get_figure(root=True)
+    check_texts(figure)
+
+    panels = {each.get_title(loc="left"): each for each in figure.axes}
+    panel = next(each for name, each in panels.items() if name.startswith("rod at lever"))
+    lines = [
+        np.column_stack(line.get_data()) for line in panel.lines if line.get_linewidth() == 1.6
+    ]
+    leans = [np.degrees(np.arctan2(*np.abs(line[1] - line[0])[::-1])) for line in lines]
+    told = np.degrees(result.figures.hand_angle).max()
+    assert told > 3.0
+    assert max(leans) == pytest.approx(told, abs=0.3)  # its true size is seen here
+
+
+def test_no_lean_is_drawn_twice():
+    ax = draw_linkage(assess(read_job(DATA / "grass_track_buggy_selector.toml")).linkages[0])
+    titles = [each.get_title(loc="left") for each in ax.get_figure(root=True).axes]
+    assert not [title for title in titles if title.startswith("rod at")]

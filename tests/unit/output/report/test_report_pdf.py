@@ -16,13 +16,16 @@ from cableroute.assess import assess
 from cableroute.measure.reading import read_job
 from cableroute.output.report import as_pdf as module
 from cableroute.output.report.as_pdf import report_pdf
-from cableroute.output.report.blocks import Column, Paragraph, Report, Section, Table, one_line
+from cableroute.output.report.blocks import Column, Paragraph, Report, Section, Table
 from cableroute.output.report.contents import report
-from cableroute.output.report.pages import BOTTOM, COLUMN, HIGH, SIDE_MARGIN, TOP, WIDE
+from cableroute.output.report.pages import BOTTOM, SIDE_MARGIN, TOP
 from cableroute.output.report.typeset import Letters, share_out, wrap
+from cableroute.shown import one_line
 
 DATA = Path(__file__).resolve().parents[4] / "data"
 SMALL = Letters(8.0)
+WIDE, HIGH = 595.28, 841.89  # A4 [pt]
+COLUMN = WIDE - 2.0 * SIDE_MARGIN
 
 
 def figures_of(whole: Report) -> list[Figure]:
@@ -75,7 +78,7 @@ def test_every_page_has_the_title_the_verdict_and_its_number(pages):
 
 def test_drawings_lie_within_the_text(pages):
     drawn = [ax.get_position() for page in pages for ax in page.axes]
-    assert len(drawn) == 8  # in space, three views, forces, curvature, lost, stock
+    assert len(drawn) == 7  # in space, three views, forces, radius, lost; cut, so no stock
     for box in drawn:
         assert box.x0 * WIDE >= SIDE_MARGIN
         assert box.x1 * WIDE <= SIDE_MARGIN + COLUMN

@@ -17,7 +17,8 @@ from cableroute.assess import assess
 from cableroute.errors import CableRouteError
 from cableroute.measure.reading import read_job
 from cableroute.output.exports import bend_rows
-from cableroute.output.template.page import BARS, BORDER, FOOT, PAPER, drawing_area
+from cableroute.output.paper import PAPER
+from cableroute.output.template.page import BARS, BORDER, FOOT, drawing_area
 from cableroute.output.template.page import pages as draw_pages
 from cableroute.output.template.shapes import LEAD, OVERLAP, bend_shape, filled, run_shape
 from cableroute.output.template.sheets import MOST_TILES, template_sheets
@@ -28,7 +29,11 @@ DATA = Path(__file__).resolve().parents[4] / "data"
 MM, DOT = 25.4 / 72.0, 25.4 / 300.0
 NUMBER = rb"(-?[\d.]+)"
 A4 = drawing_area(np.array(PAPER["a4"]))
-STEPS = "{at=[0,0,0]},{at=[300,0,0]},{at=[300,250,0],label='top'},{at=[700,250,0]},{at=[700,0,0]}"
+#: Three corners of two straights, so that each turns by a right angle.
+STEPS = (
+    "{at=[0,0,0]},{at=[300,0,0],passes='inside'},{at=[300,250,0],label='top',passes='inside'},"
+    "{at=[700,250,0],passes='inside'},{at=[700,0,0]}"
+)
 
 
 def template_pdf(cables, *, title="", unit="mm", tolerance=3.0, paper="a4"):
@@ -107,7 +112,9 @@ def radius_through(points):
 
 
 def test_the_arc_on_paper_has_the_radius_and_the_angle(tmp_path):
-    cables = job(tmp_path, "{at=[0,0,0]},{at=[300,0,0]},{at=[500,150,0]}", radius=120)
+    cables = job(
+        tmp_path, "{at=[0,0,0]},{at=[300,0,0],passes='inside'},{at=[500,150,0]}", radius=120
+    )
     (page,) = pages(template_pdf(cables, title="", unit="mm"))
     wire = wire_of(page)
     arc = wire[1:-1]
@@ -149,7 +156,7 @@ def test_pages_of_a_shape_meet_where_they_overlap(tmp_path):
     (cable,) = job(tmp_path, STEPS, radius=60)
     shape, _ = flat_shape(cable)
     whole = shape.line[None]
-    found = pages(template_pdf([cable]))[-len(shape.tiles) :]
+    found = pages(template_pdf([cable]))[: len(shape.tiles)]  # flat stretches come first
     for page, tile in zip(found, shape.tiles, strict=True):
         wire = filled(wire_of(page), 1.0) - [BORDER, BORDER + FOOT] + tile
         shown = wire[((wire >= tile) & (wire <= tile + A4)).all(-1)]
@@ -233,11 +240,11 @@ def test_no_words_of_a_page_lie_on_others(tmp_path, scale):
 def test_a_stretch_of_too_many_sheets_is_left_out_and_said(tmp_path):
     cables = job(tmp_path, "{at=[0,0,0]},{at=[500,0,0]},{at=[500,4500,0]},{at=[0,4500,0]}")
     found = template_sheets(cables, title="", unit="mm", tolerance=3.0)
-    assert len(pages(found.pdf)) == 2
+    assert len(pages(found.pdf)) == 1  # both bends
     (told,) = found.left_out
     assert told.startswith("c: bends 1 and 2 lie flat, but would take ")
     assert str(MOST_TILES) in told
-    vast = job(tmp_path, "{at=[0,0,0]},{at=[500,0,0]},{at=[500,9e6,0]},{at=[0,9e6,0]}")
+    vast = job(tmp_path, "{at=[0,0,0]},{at=[500,0,0]},{at=[500,9e5,0]},{at=[0,9e5,0]}")
     (told,) = template_sheets(vast, title="", unit="mm", tolerance=3.0).left_out
     assert "far too many" in told
 
@@ -258,7 +265,7 @@ def test_every_file_prints_on_few_pages(name):
     bends = sum(len(bend_rows(cable.figures)) for cable in cables)
     if bends:
         pdf = template_pdf(cables, title=read.title, unit=read.unit)
-        assert bends <= len(pages(pdf)) <= 4 * bends
+        assert 1 <= len(pages(pdf)) <= 4 * bends
 
 
 def test_the_same_run_gives_the_same_file(tmp_path):
@@ -270,7 +277,7 @@ def test_without_bends_or_with_far_too_large_ones_there_are_no_sheets(tmp_path):
     straight = job(tmp_path, "{at=[0,0,0]},{at=[900,0,0]}")
     with pytest.raises(CableRouteError, match="no run has a bend"):
         template_pdf(straight, title="", unit="mm")
-    vast = job(tmp_path, "{at=[0,0,0]},{at=[9e5,0,0]},{at=[9e5,9e5,0]}", radius=4e5)
+    vast = job(tmp_path, "{at=[0,0,0]},{at=[4e5,0,0]},{at=[4e5,4e5,0]}", radius=9e4)
     with pytest.raises(CableRouteError, match="200 at most"):
         template_pdf(vast, title="", unit="mm")
 
@@ -286,7 +293,7 @@ def test_the_users_words_are_words(tmp_path):
 @pytest.mark.skipif(not shutil.which("pdftoppm"), reason="pdftoppm is not installed")
 @pytest.mark.parametrize("paper", list(PAPER))
 def test_the_printed_bars_measure_what_they_say(tmp_path, paper):
-    """Rasterised at 300 dpi, on the last page of a flat stretch."""
+    """Rasterised at 300 dpi, on a page of several bends."""
     cables = job(tmp_path, STEPS, radius=60)
     pdf = template_pdf(cables, paper=paper)
     (tmp_path / "x.pdf").write_bytes(pdf)

@@ -1,0 +1,216 @@
+"""A pull pair on the route of a cable: both cores, what the hand feels, the tauter core."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+
+from cableroute.arrays import Array
+from cableroute.figures.cable import Figures
+from cableroute.figures.forces import Transmission, pulls_along
+from cableroute.figures.lasting import Lasting, lasting_of, share_of
+from cableroute.figures.returning import apparent_scale
+from cableroute.figures.stiffness import added_to_pull
+from cableroute.figures.travel import conduit_curls
+from cableroute.frozen import frozen
+from cableroute.mechanics.lost_motion import LostMotion
+from cableroute.mechanics.pair_travel import loose_core, pair_lost_motion
+from cableroute.mechanics.pull_pair import PullPair, least_preload, pull_pair
+
+#: Preload of a pair over the least that keeps it taut [-]. Common practice, no source: cores settle.
+RESERVE = 1.2
+
+
+@frozen(eq=False)
+class PairFigures:
+    """What is peculiar to a pull pair; tensions are those at low and at high friction.
+
+    Parameters
+    ----------
+    preload : float
+        Tension of both cores as assembled [N].
+    least : float
+        Preload at which the slack core just stays taut, both ways and at high friction [N].
+    loads : tuple of float
+        Load at the far end, and that of the other way [N].
+    drag : float
+        Drag of one core as measured, there at any load; 0 where it was not [N].
+    stiffness : tuple of (float, float)
+        What stiffness adds at most to the core that pulls and to the other, out and back, at high
+        friction [N].
+    out : PullPair
+        Pulling the load.
+    back : PullPair
+        The other core pulling the load of the other way.
+    empty : PullPair
+        Moved without a load.
+    lost : LostMotion or None
+        Lost motion at high friction, where the cable's data are known.
+    loose : float or None
+        Core that hangs loose under load, where the cable's data are known [mm].
+    """
+
+    preload: float
+    least: float
+    loads: tuple[float, float]
+    drag: float
+    stiffness: tuple[tuple[float, float], tuple[float, float]]
+    out: PullPair
+    back: PullPair
+    empty: PullPair
+    lost: LostMotion | None
+    loose: float | None
+
+    @property
+    def ways(self) -> tuple[Transmission, Transmission]:
+        """Force at the hand to pull the load, and that of the other way, drag of both cores in it."""
+        drag = 2.0 * self.drag
+        out, back = (
+            Transmission(
+                load, _low_and_high(pair.hand + drag + [0.0, sum(stiff)]), drag, sum(stiff)
+            )
+            for load, pair, stiff in zip(
+                self.loads, (self.out, self.back), self.stiffness, strict=True
+            )
+        )
+        return out, back
+
+    @property
+    def tensions(self) -> tuple[float, float]:
+        """Greatest tension of a core, at the hand, at low and at high friction [N]."""
+        taut = np.maximum(self.out.pulled_hand, self.back.pulled_hand)
+        return _low_and_high(taut + self.drag + [0.0, self.stiffness_of_tauter])
+
+    @property
+    def stiffness_of_tauter(self) -> float:
+        """What stiffness adds at most to the tauter core, at high friction [N]."""
+        return max(pulled for pulled, _ in self.stiffness)
+
+    @property
+    def far_tension(self) -> float:
+        """Greatest tension of a core at the far end [N]."""
+        return float(max(self.out.pulled_far.max(), self.back.pulled_far.max()))
+
+
+def work_out_pair(figures: Figures, *, preload: float | None = None) -> PairFigures:
+    """Work out a pull pair on the route of a cable."""
+    cable, route, friction = figures.cable, figures.route, figures.apparent_friction
+    preload = cable.preload if preload is None else preload
+    load = figures.pull.load
+    back = load if cable.push_load is None else cable.push_load
+    least = float(least_preload(route, load=max(load, back), friction=friction[1]))
+    tight = RESERVE * least if preload is None else preload
+    out, other, empty = (
+        pull_pair(route, load=each, friction=np.array(friction), preload=tight)
+        for each in (load, back, 0.0)
+    )
+    lost, loose = _travel(figures, back=back, preload=tight)
+    stiff = _stiffness(figures, out), _stiffness(figures, other)
+    drag = cable.drag or 0.0
+    return PairFigures(tight, least, (load, back), drag, stiff, out, other, empty, lost, loose)
+
+
+def _stiffness(figures: Figures, pair: PullPair) -> tuple[float, float]:
+    """Return the most stiffness adds to the core that pulls and to the other, high friction [N]."""
+    tensions = np.array([float(pair.pulled_far[1]), float(pair.slack_hand[1])])
+    return _low_and_high(
+        added_to_pull(
+            figures.cable,
+            figures.route,
+            figures.core,
+            load=np.maximum(tensions, 0.0),
+            friction=figures.apparent_friction[1],
+        )
+    )
+
+
+def as_felt(figures: Figures, pair: PairFigures) -> Figures:
+    """Return the figures of a cable with the forces and the lost motion of the pair."""
+    out, _ = pair.ways
+    one = figures.drag_band
+    return replace(
+        figures,
+        pull=out,
+        push=None,
+        pushes=None,
+        push_lost=None,
+        lost=pair.lost,
+        drag_band=None if one is None else (2.0 * one[0], 2.0 * one[1]),
+        weight_force=0.0,
+    )
+
+
+def one_core(figures: Figures, pair: PairFigures) -> Figures:
+    """Return the figures of the tauter core, as its clips, anchors and wires know it."""
+    tension = Transmission(pair.far_tension, pair.tensions, pair.drag, pair.stiffness_of_tauter)
+    return replace(
+        as_felt(figures, pair),
+        pull=tension,
+        pulls=pulls_along(
+            figures.route, figures.core, load=pair.far_tension, friction=figures.apparent_friction
+        ),
+        drag_band=figures.drag_band,
+    )
+
+
+def pair_lasting(figures: Figures, pair: PairFigures) -> Lasting:
+    """Return how a pair fares over its life: its tauter core, and what both ask of the hand."""
+    lasting = lasting_of(one_core(figures, pair))
+    load = pair.loads[0]
+    scale = apparent_scale(figures)
+    highs = scale * np.array([aged.condition.high for aged in lasting.ages])
+    both = pull_pair(figures.route, load=load, friction=highs, preload=pair.preload)
+    cable, route, core = figures.cable, figures.route, figures.core
+    stiff = sum(
+        added_to_pull(cable, route, core, load=np.maximum(tension, 0.0), friction=highs)
+        for tension in (both.pulled_far, both.slack_hand)
+    )
+    ages = []
+    hands = zip((both.hand + stiff).tolist(), both.hand.tolist(), strict=True)
+    for aged, (hand, bare) in zip(lasting.ages, hands, strict=True):
+        passed, by_bends = share_of(load, hand), share_of(load, bare)
+        drag = 2.0 * pair.drag * aged.condition.drag_factor
+        ages.append(replace(aged, pull=hand + drag, passed=passed, by_bends=by_bends))
+    return replace(lasting, ages=tuple(ages))
+
+
+def _travel(
+    figures: Figures, *, back: float, preload: float
+) -> tuple[LostMotion | None, float | None]:
+    core, family = figures.core, figures.cable.family
+    if core is None or family is None:
+        return None, None
+    EA, conduit = core.axial_stiffness, family.conduit_axial
+    lost, other = (
+        pair_lost_motion(
+            figures.route,
+            load=load,
+            friction=figures.apparent_friction[1],
+            preload=preload,
+            axial_stiffness=EA,
+            conduit_stiffness=conduit,
+        )
+        for load in (figures.pull.load, back)
+    )
+    curls = conduit_curls(
+        family,
+        figures.route,
+        loads=(figures.pull.load, back),
+        friction=figures.apparent_friction[1],
+    )
+    lost = replace(lost, other_way=other.stretch + (other.conduit or 0.0), shift=curls)
+    loose = loose_core(
+        figures.route,
+        load=max(figures.pull.load, back),
+        friction=figures.apparent_friction[1],
+        preload=preload,
+        axial_stiffness=EA,
+        conduit_stiffness=conduit,
+    )
+    return lost, loose
+
+
+def _low_and_high(values: Array) -> tuple[float, float]:
+    low, high = values.tolist()
+    return low, high

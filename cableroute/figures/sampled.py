@@ -1,0 +1,73 @@
+"""Runs that were sampled closely, as CAD writes them: judged as the lines and arcs they are."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+
+from cableroute.measure.drawn import held_to_its_radius
+from cableroute.measure.job import Cable, Job
+from cableroute.route.sampled import Sampled, recognise
+
+#: What samples leave open of an arc's radius, as a share of it [-].
+_ALMOST = 0.005
+
+
+def as_drawn(job: Job) -> Job:
+    """Return a job in which every sampled curve is told as lines and arcs, and a note says so.
+
+    A cable stays as it is where something holds on to single points of it: labels, clips, tubes,
+    readings to check it by.
+    """
+    return replace(job, cables=tuple(_drawn(cable) for cable in job.cables))
+
+
+def _drawn(cable: Cable) -> Cable:
+    found = None if _is_marked(cable) else recognise(cable.points)
+    if found is None:
+        return cable
+    note = (
+        f"its {len(cable.points)} points stand so close and so exact that they are taken for a drawn "
+        f"curve: straights with {_bends(found.arcs)} between, which miss none of the points by more "
+        f"than {_missed(found.deviation)}"
+    )
+    return replace(_told_by(cable, found), notes=(*cable.notes, note))
+
+
+def _bends(count: int) -> str:
+    return "1 bend" if count == 1 else f"{count} bends"
+
+
+def _missed(deviation: float) -> str:
+    return "0.01 mm" if deviation < 0.01 else f"{deviation:.2f} mm"
+
+
+def _is_marked(cable: Cable) -> bool:
+    inner = (cable.labels[1:-1], cable.fixes[1:-1], cable.point_radii[1:-1])
+    on_tube = any(axis is not None for axis in cable.tube_axes)
+    return bool(cable.checks) or on_tube or any(map(any, inner))
+
+
+def _told_by(cable: Cable, found: Sampled) -> Cable:
+    """Put the corners of its arcs in the place of the points, with no tape's tolerance on them."""
+    count = len(found.points)
+    radii = [None if np.isnan(radius) else float(radius) for radius in found.radii]
+    between = ("",) * (count - 2)
+    return held_to_its_radius(
+        replace(
+            cable,
+            points=found.points,
+            labels=(cable.labels[0], *between, cable.labels[-1]),
+            fixes=(cable.fixes[0], *[None] * (count - 2), cable.fixes[-1]),
+            point_radii=(None, *radii, None),
+            moves=(cable.moves[0], *["free"] * (count - 2), cable.moves[-1]),
+            tube_axes=(None,) * count,
+            tube_rooms=(None,) * count,
+            tubes=(None,) * count,
+            headings=(None,) * count,
+            places=(),
+            is_drawn=True,
+        ),
+        almost=_ALMOST,
+    )

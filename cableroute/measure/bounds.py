@@ -1,0 +1,121 @@
+"""How much a file may ask for, said before any of it is worked out."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterator
+from itertools import accumulate
+from typing import Any
+
+import numpy as np
+
+from cableroute.arrays import Array, IntArray
+from cableroute.errors import CableRouteError, RouteFileError
+from cableroute.hardware.quantities import LONGEST
+from cableroute.measure.models import RouteFile
+from cableroute.measure.positions import Place
+
+#: Points closer than this [mm] are at one place.
+SAME_PLACE = 1e-6
+#: Directions whose sum is shorter than this [-] are opposite.
+STRAIGHT_BACK = 1e-6
+#: More than this turned [rad] between legs longer than this [mm] is a bend, not a sampled curve.
+SHARP, APART = np.radians(10.0), 20.0
+#: Bends of one run at most; all these bounds are our own choice, tenfold what machines have.
+MOST_BENDS = 5000
+#: Tables of a file at most.
+MOST = {
+    "cable": 300,
+    "keepout": 1000,
+    "tubes": 1000,
+    "nodes": 1000,
+    "node_tape": 100,
+    "linkage": 50,
+    "selector": 20,
+}
+#: Cables that a command takes at once where it works a second or more on each.
+MOST_AT_ONCE = 20
+#: Points of a run whose every reading is put in doubt: the work grows with their square.
+MOST_STUDIED = 150
+#: Points of all cables, those placed by tape, and readings to check them by.
+MOST_POINTS, MOST_TAPED, MOST_CHECKS = 200_000, 500, 5000
+#: Points of all cables times solids to keep out of and tubes: each is held against each.
+MOST_PAIRS = 100_000
+
+
+def check_size(entry: RouteFile, place: Place) -> None:
+    """Refuse a file that asks for more than any machine has, naming what is too much."""
+    faults = [*_tables(entry, place), *_points(entry, place)]
+    if faults:
+        raise RouteFileError(faults)
+
+
+def check_at_once(names: Collection[str]) -> None:
+    """Refuse more cables than can be waited for by a command that works long on each."""
+    if len(names) > MOST_AT_ONCE:
+        raise CableRouteError(
+            f"expected at most {MOST_AT_ONCE} cables at once, as this works long on each, got "
+            f"{len(names)}: choose one",
+            argument="cable",
+        )
+
+
+def _tables(entry: RouteFile, place: Place) -> Iterator[str]:
+    for name, most in MOST.items():
+        held = getattr(entry, name)
+        if len(held) > most:
+            key = list(held)[most] if isinstance(held, dict) else most
+            yield f"{place((name, key))}: expected at most {most} of {name}, got {len(held)}"
+
+
+def _points(entry: RouteFile, place: Place) -> Iterator[str]:
+    points = [len(cable.points) for cable in entry.cable]
+    taped = [sum(point.tape is not None for point in cable.points) for cable in entry.cable]
+    checks = [len(cable.check) for cable in entry.cable]
+    solids = len(entry.keepout) + len(entry.tubes)
+    for counts, most, what in (
+        (points, MOST_POINTS, "points in all"),
+        (taped, MOST_TAPED, "points placed by tape"),
+        (checks, MOST_CHECKS, "readings to check by"),
+        (points, MOST_PAIRS // max(solids, 1), f"points beside {solids} tubes and solids"),
+    ):
+        for i, so_far in enumerate(accumulate(counts)):
+            if so_far > most:
+                yield f"{place(('cable', i))}: expected at most {most} {what}, got more by here"
+                break
+
+
+def _sharp(steps: Array, legs: Array) -> IntArray:
+    """Return the points at which a run bends, as against one that is sampled along a curve."""
+    ways = steps / np.maximum(legs, SAME_PLACE)[:, None]
+    cosine = np.einsum("ij,ij->i", ways[1:], ways[:-1])
+    long = np.minimum(legs[1:], legs[:-1]) > APART
+    return np.flatnonzero(long & (cosine < np.cos(SHARP))) + 1
+
+
+def check_run(points: Any, here: tuple[Any, ...], place: Place, faults: list[str]) -> None:
+    """Find fault with a run that leads nowhere or turns straight back on itself."""
+    places = np.asarray(points, dtype=np.float64).reshape(-1, 3)
+    steps = np.diff(places, axis=0)
+    legs = np.linalg.norm(steps, axis=1)
+    ends = np.flatnonzero(legs > SAME_PLACE)
+    reach = [np.linalg.norm(places - places[end], axis=1).max() for end in (0, -1)]
+    if len(steps) and min(reach) <= SAME_PLACE:
+        faults.append(f"{place((*here, 'points'))}: expected two places at least, got one")
+    if legs.sum() > LONGEST:
+        far = int(np.argmax(np.cumsum(legs) > LONGEST)) + 1
+        faults.append(
+            f"{place((*here, 'points', far))}: expected a run of at most {LONGEST / 1e6:g} km, got "
+            "more by here; is that the unit it was measured in?"
+        )
+    elif (sharp := _sharp(steps, legs)).size > MOST_BENDS:
+        faults.append(
+            f"{place((*here, 'points', int(sharp[MOST_BENDS])))}: expected a run of at most {MOST_BENDS} "
+            "bends, got more by here; are its points thousandfold what was measured?"
+        )
+    directions = steps[ends] / legs[ends, None]
+    back = np.linalg.norm(directions[1:] + directions[:-1], axis=1) < STRAIGHT_BACK
+    faults += [
+        f"{place((*here, 'points', int(ends[i])))}: the cable turns straight back on itself here; "
+        "expected a point where the loop goes round"
+        for i in np.flatnonzero(back) + 1
+    ]

@@ -1,0 +1,60 @@
+"""Runs that were drawn and not taped, in the form of a route file."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+from math import isfinite
+
+from cableroute.measure.job import Cable, Job, Remark
+from cableroute.measure.point_list import Listed, PointList
+from cableroute.measure.strands import Strand
+from cableroute.units import Unit
+
+#: A drawn arc may be this share below the least radius before it is told [-].
+_ALMOST = 1e-6
+_AXES_NOTE = "x, y, z are taken as drawn: x forward, y left, z up"
+
+
+def listed(runs: Mapping[str, Strand], *, unit: Unit | None, notes: Sequence[str]) -> PointList:
+    """Return drawn runs as a list of points, arcs as corners with their radius."""
+    cables = [
+        Listed(
+            name,
+            [
+                {"at": point, **({"radius": radius} if isfinite(radius) else {})}
+                for point, radius in zip(run.points.tolist(), run.radii.tolist(), strict=True)
+            ],
+            [],
+        )
+        for name, run in runs.items()
+    ]
+    said = "; ".join([*notes, _AXES_NOTE])
+    return PointList(tuple(cables), unit, (said,), is_drawn=True)
+
+
+def not_below_the_least_radius(job: Job) -> Job:
+    """Ask every drawn arc for the cable's least radius, and say where it was drawn tighter."""
+    cables = (held_to_its_radius(replace(cable, is_drawn=True)) for cable in job.cables)
+    return replace(job, cables=tuple(cables))
+
+
+def held_to_its_radius(cable: Cable, *, almost: float = _ALMOST) -> Cable:
+    """Ask the drawn arcs of one cable for its least radius, and say where they are tighter.
+
+    `almost` is the share below it that is not told. Its points are the corners of lines: the run
+    passes inside of them.
+    """
+    least = cable.bend_radius * (1.0 - almost)
+    remarks = tuple(
+        Remark(
+            "drawn-too-tight",
+            cable.point_name(i),
+            f"It is drawn with a radius of {radius:.4g} mm, below the {cable.bend_radius:.4g} mm that "
+            "this cable may bend to, and judged at that. Draw it wider.",
+        )
+        for i, radius in enumerate(cable.point_radii)
+        if radius is not None and radius < least
+    )
+    radii = tuple(r if r is None else max(r, cable.bend_radius) for r in cable.point_radii)
+    return replace(cable, point_radii=radii, remarks=(*cable.remarks, *remarks), passes="inside")

@@ -1,1 +1,0 @@
-"""Each figure against its limit, with margin, formula and source."""

@@ -1,0 +1,1 @@
+"""Many routes at once: how sure a verdict is, what decides it, fleets and sweeps."""

@@ -1,0 +1,77 @@
+"""Figures of many pull pairs at once: both cores for the hand, the tauter one for wires and anchors."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from cableroute.arrays import Array
+from cableroute.figures.forces import core_weight
+from cableroute.figures.pair import RESERVE
+from cableroute.mechanics._pair_sums import slack_tension, sums
+from cableroute.mechanics.lost_motion import compliances
+from cableroute.mechanics.pull import pull_forces
+from cableroute.mechanics.pull_pair import PullPair, least_preload, pull_pair
+from cableroute.study.drawn import Drawn
+from cableroute.study.forces import Felt, added_to
+from cableroute.study.inputs import other_way
+from cableroute.study.travel import arriving, curls
+
+
+def preload_of(machines: Drawn) -> float:
+    """Return the tension of both cores as assembled: as given, or the one advised as read [N]."""
+    figures = machines.figures
+    if figures.cable.preload is not None:
+        return figures.cable.preload
+    load = max(figures.pull.load, other_way(figures))
+    least = least_preload(figures.route, load=load, friction=figures.apparent_friction[1])
+    return RESERVE * float(least)
+
+
+def pair_of(machines: Drawn) -> tuple[Felt, Felt, dict[str, Array]]:
+    """Return what the hand feels, the tension of the tauter core, and the travel of each pair."""
+    preload = preload_of(machines)
+    loads = machines.values["load"], machines.values["push_load"]
+    ways = [
+        pull_pair(machines.route, load=load, friction=machines.apparent, preload=preload)
+        for load in loads
+    ]
+    stiff = [_stiffness(machines, way) for way in ways]
+    drag = machines.figures.cable.drag or 0.0
+    both = stiff[0][0] + stiff[0][1]
+    felt = Felt(ways[0].hand + 2.0 * drag + both, both, 2.0 * drag, ways[0].hand[:, None])
+    far = np.maximum(ways[0].pulled_far, ways[1].pulled_far)
+    taut = np.maximum(ways[0].pulled_hand, ways[1].pulled_hand)
+    one = np.maximum(stiff[0][0], stiff[1][0])
+    along = pull_forces(
+        machines.route,
+        load=far,
+        friction=machines.apparent,
+        weight=core_weight(machines.figures.core),
+    )
+    tension = Felt(taut + drag + one, one, drag, np.maximum(along, 0.0))
+    return felt, tension, {"far": far, **_travel(machines, preload)}
+
+
+def _stiffness(machines: Drawn, way: PullPair) -> tuple[Array, Array]:
+    """Return what stiffness adds to the core that pulls and to the other [N]."""
+    return (
+        added_to(machines, np.maximum(way.pulled_far, 0.0), pushing=False),
+        added_to(machines, np.maximum(way.slack_hand, 0.0), pushing=False),
+    )
+
+
+def _travel(machines: Drawn, preload: float) -> dict[str, Array]:
+    """Travel that each pair loses, both ways, and that arrives."""
+    core, family = machines.figures.core, machines.figures.cable.family
+    if core is None or family is None:
+        return {}
+    each = sum(compliances(core.axial_stiffness, conduit_stiffness=family.conduit_axial))
+    rising, falling = sums(machines.route, machines.apparent)
+    assembled = preload * np.asarray(machines.route.length)
+    lost = np.zeros_like(assembled)
+    for key in ("load", "push_load"):
+        load = machines.values[key]
+        taut = load + slack_tension(load, assembled, pulled=rising, paying=falling)
+        lost = lost + (taut * rising - assembled) * each
+    loads = machines.values["load"] + machines.values["push_load"]
+    return arriving(machines, lost + curls(machines, loads))
