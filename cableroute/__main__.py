@@ -2,7 +2,7 @@
 
 import os
 
-from cableroute.interrupts import ending_at_once
+from cableroute.interrupts import end_at_ctrl_c
 
 #: What numpy and pydantic look at when first imported. Matrices here are small: threads that share one
 #: cost many times what they save; and no model needs a plug-in, for which a look costs time.
@@ -11,10 +11,10 @@ QUICKER = {"OPENBLAS_NUM_THREADS": "1", "PYDANTIC_DISABLE_PLUGINS": "1"}
 
 def main() -> None:
     """Run the command line."""
+    end_at_ctrl_c()
     for name, value in QUICKER.items():
         os.environ.setdefault(name, value)
-    with ending_at_once():
-        from cableroute.cli import main as run
+    from cableroute.cli import main as run
 
     run()
 

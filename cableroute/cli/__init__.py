@@ -16,7 +16,7 @@ from typer.core import TyperGroup
 
 from cableroute import __version__
 from cableroute.cli.console import complain
-from cableroute.interrupts import ending_at_once
+from cableroute.interrupts import INTERRUPTED, end_at_ctrl_c
 from cableroute.shown import shown
 
 #: What is typed, in the order of the help, and the module and function in this folder that do it.
@@ -39,8 +39,6 @@ COMMANDS = {
     "draw": "draw:draw_command",
     "linkage": "linkage:linkage_command",
 }
-#: Exit status after Ctrl-C: 128 and the number of the signal.
-INTERRUPTED = 130
 #: typer's error for words it cannot read; it stands on click, or on a copy of its own.
 _MISTYPED: Any = next(each for each in typer.BadParameter.__mro__ if each.__name__ == "UsageError")
 _MANNER: dict[str, Any] = {
@@ -55,8 +53,7 @@ class _OnDemand(Mapping[str, Any]):
     def __getitem__(self, name: str) -> Any:
         module, function = COMMANDS[name].split(":")
         alone = typer.Typer(**_MANNER, add_completion=False)
-        with ending_at_once():
-            found = import_module(f"{__name__}.{module}")
+        found = import_module(f"{__name__}.{module}")
         alone.command(name)(getattr(found, function))
         return typer.main.get_command(alone)
 
@@ -131,6 +128,7 @@ def _options(
 
 def main() -> None:
     """Run the command line."""
+    end_at_ctrl_c()
     for stream in (sys.stdout, sys.stderr):
         if isinstance(stream, TextIOWrapper):
             stream.reconfigure(errors="backslashreplace")  # a label may hold what it cannot show

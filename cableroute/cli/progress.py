@@ -11,6 +11,7 @@ from threading import Lock, Timer
 from typing import TextIO
 from unicodedata import combining, east_asian_width
 
+from cableroute.interrupts import taken_away_by
 from cableroute.output.telling import Announce, silent
 
 #: Nothing is shown of what is done sooner than this [s].
@@ -30,7 +31,8 @@ def progress(doing: str) -> Iterator[Announce]:
         return
     line = _Line(stream, doing)
     try:
-        yield line.tell
+        with taken_away_by(line.wipe):
+            yield line.tell
     finally:
         line.end()
 
@@ -64,6 +66,10 @@ class _Line:
         """Leave an empty line, with the cursor at its start."""
         self._timer.cancel()
         self._timer.join()
+        self.wipe()
+
+    def wipe(self) -> None:
+        """Take away what is shown."""
         if self._is_shown:
             self._draw("")
 

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import os
 import stat
-import tempfile
 from collections.abc import Collection, Iterable, Iterator, Sequence
 from contextlib import contextmanager, suppress
 from pathlib import Path
 
 from cableroute.errors import CableRouteError
+from cableroute.interrupts import taken_away_by
 
 _KINDS = {
     stat.S_IFDIR: "a folder",
@@ -103,30 +103,36 @@ def write_pieces(
     """
     look_at([path], force=force, inputs=inputs)
     target = path.resolve()
-    try:
-        handle, name = tempfile.mkstemp(prefix=".cableroute.", dir=target.parent)
-    except OSError as error:
-        raise CableRouteError(f"{path}: cannot write there: {error.strerror}") from error
-    new = Path(name)
-    try:
-        with os.fdopen(handle, "wb") as file:
-            for piece in pieces:
-                file.write(piece)
-            file.flush()
-            os.fsync(file.fileno())  # or a power cut could leave the new name with nothing in it
-        _give_permissions(new, target)
-        with _alone_in(target.parent):
-            if unchanged is not None and target.read_bytes() != unchanged:
-                raise CableRouteError(
-                    f"{path}: was changed by something else meanwhile and is left alone; "
-                    "do it once more"
-                )
-            new.replace(target)
-    except BaseException as error:  # a break in the middle of it too
-        new.unlink(missing_ok=True)
-        if not isinstance(error, OSError):
-            raise
-        raise CableRouteError(f"{path}: cannot write it: {error.strerror}") from error
+    new = target.with_name(f".cableroute.{os.urandom(8).hex()}")
+    with taken_away_by(new.unlink):
+        try:
+            new.touch(mode=0o600, exist_ok=False)
+        except OSError as error:
+            raise CableRouteError(f"{path}: cannot write there: {error.strerror}") from error
+        try:
+            _fill(new, pieces)
+            _give_permissions(new, target)
+            with _alone_in(target.parent):
+                if unchanged is not None and target.read_bytes() != unchanged:
+                    raise CableRouteError(
+                        f"{path}: was changed by something else meanwhile and is left alone; "
+                        "do it once more"
+                    )
+                new.replace(target)
+        except BaseException as error:  # a break in the middle of it too
+            new.unlink(missing_ok=True)
+            if not isinstance(error, OSError):
+                raise
+            raise CableRouteError(f"{path}: cannot write it: {error.strerror}") from error
+
+
+def _fill(new: Path, pieces: Iterable[bytes]) -> None:
+    """Write all pieces, and have them on the disk before the file gets its name."""
+    with new.open("wb") as file:
+        for piece in pieces:
+            file.write(piece)
+        file.flush()
+        os.fsync(file.fileno())  # or a power cut could leave the new name with nothing in it
 
 
 def _give_permissions(new: Path, old: Path) -> None:

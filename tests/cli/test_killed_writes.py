@@ -49,11 +49,19 @@ WRITERS = {
         b"\n",
     ),
 }
+#: Says when signals are in our hands, and no more in those of an interpreter that is starting.
+BEGIN = """
+from cableroute.__main__ import main
+from cableroute.interrupts import end_at_ctrl_c
+end_at_ctrl_c()
+print("begun", flush=True)
+main()
+"""
 pytestmark = pytest.mark.skipif(os.name != "posix", reason="signals and limits are POSIX's")
 
 
 def start(words, folder: Path, **more) -> subprocess.Popen[bytes]:
-    command = [sys.executable, "-m", "cableroute", *words]
+    command = [sys.executable, "-c", BEGIN, *words]
     pipes = {"stdout": subprocess.PIPE, "stderr": subprocess.PIPE}
     return subprocess.Popen(command, cwd=folder, **pipes, **more)
 
@@ -73,6 +81,7 @@ def test_a_kill_at_any_moment_leaves_the_old_file_or_the_new_one(writer, tmp_pat
     number = chance.choice([signal.SIGKILL, signal.SIGTERM, signal.SIGINT])
     before = file.read_bytes()
     running = start(words, tmp_path)
+    assert running.stdout.readline() == b"begun\n"
     time.sleep(chance.uniform(0.0, 1.2))
     running.send_signal(number)
     _, told = running.communicate(timeout=120)

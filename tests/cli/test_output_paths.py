@@ -93,26 +93,15 @@ def test_a_folder_without_leave_to_write(write, tmp_path, monkeypatch, force):
     def refuse(*_, **__):
         raise PermissionError(errno.EACCES, os.strerror(errno.EACCES))
 
-    monkeypatch.setattr("tempfile.mkstemp", refuse)
+    monkeypatch.setattr("pathlib.Path.touch", refuse)
     assert "Permission denied" in complaint(write("x", *force))
     assert [path.read_text() for path in tmp_path.iterdir()] == ["mine"] * len(force)
 
 
-class FullDisk:
-    """A file on a disk that is full."""
-
-    def __init__(self, handle):
-        self.handle = handle
-
-    def __enter__(self):
-        return self
-
-    def __exit__(self, *_):
-        os.close(self.handle)
-
-    def write(self, data):
-        os.write(self.handle, data[:1])
-        raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC))
+def fill_a_little(new, pieces):
+    """Write to a disk that is full after the first byte."""
+    new.write_bytes(next(iter(pieces))[:1])
+    raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC))
 
 
 @pytest.mark.parametrize("old", [None, "mine"])
@@ -126,7 +115,7 @@ def test_a_full_disk(write, tmp_path, monkeypatch, step, old):
         raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC))
 
     if step == "write":
-        monkeypatch.setattr("cableroute.output.files.os.fdopen", lambda handle, _: FullDisk(handle))
+        monkeypatch.setattr("cableroute.output.files._fill", fill_a_little)
     else:
         monkeypatch.setattr("pathlib.Path.replace", fail)
     told = complaint(write("x", "--force"))

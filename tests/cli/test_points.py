@@ -178,7 +178,7 @@ def test_a_save_that_fails_names_the_file_as_typed(tmp_path, monkeypatch):
         raise OSError(28, "No space left on device")
 
     monkeypatch.chdir(tmp_path)
-    monkeypatch.setattr("tempfile.mkstemp", full)
+    monkeypatch.setattr("pathlib.Path.touch", full)
     told = run("zz.toml", "0 0 0").stderr
     assert "cableroute: zz.toml: cannot write there: No space left on device" in told
     assert str(tmp_path) not in told
