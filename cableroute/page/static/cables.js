@@ -70,25 +70,29 @@ function hardware(cable) {
     recordList(pathOf("check"), "CheckEntry", "check", { names: { from: labels, to: labels } })];
 }
 
-function familyRow(row, cable) {
+function familyRow(row, cable, isOld) {
   const isTaken = cable.family === row.family;
   return h("tr", { key: row.family },
     h("th", { scope: "row" }, row.family),
     h("td", null, h("span", { class: `badge ${row.verdict || "note"}` }, (row.verdict || "cannot be used").toUpperCase())),
     h("td", { class: "number" }, row.stock_mm === null ? "none" : length(row.stock_mm, app.unit)),
     h("td", { class: "number" }, force(row.hand_n, app.state.force_unit)),
-    h("td", null, button(isTaken ? "Taken" : "Take", () => app.edit(row.ops), { disabled: isTaken, "aria-label": `${isTaken ? "taken" : "take"} ${row.family}` })),
+    h("td", null, button(isTaken ? "Taken" : "Take", () => app.edit(row.ops), { disabled: isTaken || isOld, "aria-label": `${isTaken ? "taken" : "take"} ${row.family}` })),
     h("td", { class: "why" }, row.why[0] || ""));
 }
+
+let ranked = { of: "", rows: [] };  // the last of them: grey, with what has the focus, until the next are here
 
 function families(cable) {
   const found = app.judged() ? app.asked(`/api/families?cable=${encodeURIComponent(cable.name)}`) : undefined;
   if (found === undefined) return h("p", { class: "quiet" }, "Families are compared once the run has two points.");
-  if (found === null) return h("p", null, h("progress", { "aria-label": "judging the families" }), " Judging this run with every family …");
-  if (found.error) return tell([found.error]);
-  return h("div", { class: "scroll", tabindex: "0", role: "group", "aria-label": "Families" }, h("table", { class: "families" },
+  if (found && found.error) return tell([found.error]);
+  if (found) ranked = { of: cable.name, rows: found.told.families };
+  const wait = !found && h("p", { key: "wait" }, h("progress", { "aria-label": "judging the families" }), " Judging this run with every family …");
+  if (ranked.of !== cable.name) return wait;
+  return [wait, h("div", { key: "ranked", class: found ? "scroll" : "scroll old", tabindex: "0", role: "group", "aria-label": "Families" }, h("table", { class: "families" },
     h("thead", null, h("tr", null, ["family", "on this run", "stock", "hand force", "", "why not"].map((head) => h("th", { scope: "col" }, head)))),
-    h("tbody", null, found.told.families.map((row) => familyRow(row, cable)))));
+    h("tbody", null, ranked.rows.map((row) => familyRow(row, cable, !found)))))];
 }
 
 function familyList(cable) {

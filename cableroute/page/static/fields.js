@@ -55,8 +55,9 @@ export function choice(path, label, options, { whenNone = null, then = null } = 
     wrong && h("p", { id: `${id}-says`, class: "wrong" }, wrong));
 }
 
-export function button(words, onclick, more = {}) {
-  return h("button", { type: "button", onclick, ...more }, words);
+// One that can do nothing now says so and keeps the focus.
+export function button(words, onclick, { disabled = false, ...more } = {}) {
+  return h("button", { type: "button", "aria-disabled": disabled ? "true" : null, onclick: disabled ? null : onclick, ...more }, words);
 }
 
 export function tell(messages) {

@@ -112,7 +112,7 @@ export function findings(go) {
     ...app.state.faults.map((fault) => ({ ...fault, level: "fail", where: "the file" })),
     ...app.state.lacks.map((lack) => ({ ...lack, level: "note", where: nameOf(lack.path) })),
     ...(app.answer ? app.answer.findings : [])].sort((a, b) => LEVELS.indexOf(a.level) - LEVELS.indexOf(b.level));
-  const row = (each, i) => h("li", { key: `f${i}`, id: each.path[2] === "points" && each.path[1] === app.cable ? `found-${each.path[3]}` : null },
+  const row = (each, i) => h("li", { key: `f${i}`, tabindex: "-1", id: each.path[2] === "points" && each.path[1] === app.cable ? `found-${each.path[3]}` : null },
     h("span", { class: `badge ${each.level}` }, each.level.toUpperCase()), " ",
     h("button", { type: "button", class: "link", onclick: () => go(each.path) }, [each.of, each.where].filter(Boolean).join(", ")), " ",
     each.message);

@@ -5,12 +5,13 @@ import { away } from "./away.js";
 import { bench } from "./bench.js";
 import { cables } from "./cables.js";
 import { button } from "./fields.js";
+import { focusOn, keepFocus } from "./focus.js";
 import { forces } from "./forces.js";
 import { frame } from "./frame.js";
 import { findings, head, news, verdictWords } from "./head.js";
 import { levers } from "./levers.js";
 import { offers } from "./offers.js";
-import { focusOn, points } from "./points.js";
+import { atPath, points } from "./points.js";
 import { ask } from "./server.js";
 import { render, h } from "./tree.js";
 import { showView, views } from "./view.js";
@@ -32,7 +33,7 @@ function tabs() {
     event.preventDefault();
     const next = TABS[(TABS.findIndex(([name]) => name === app.tab) + step + TABS.length) % TABS.length][0];
     pick(next);
-    by(`tab-${next}`).focus();
+    focusOn(() => by(`tab-${next}`));
   };
   return TABS.map(([name, words]) => h("button", {
     type: "button", role: "tab", id: `tab-${name}`, key: name, "aria-selected": String(app.tab === name), "aria-controls": "panel",
@@ -53,9 +54,8 @@ function go(path) {
   app.tab = TAB_OF[path[0]] || (path[2] === "points" ? "points" : "cables");
   if (!TABS.some(([name]) => name === app.tab)) app.tab = "points";
   if (path[2] === "points" && path[3] !== undefined) [app.row, app.open] = [path[3], path[3]];
+  focusOn(path[3] === undefined ? () => by("panel") : atPath(["cable", path[1], "points", path[3], "label"]));
   app.change();
-  if (path[3] !== undefined) focusOn(["cable", path[1], "points", path[3], "label"]);
-  else setTimeout(() => by("panel").focus());
 }
 const TAB_OF = { linkage: "levers", selector: "levers", keepout: "frame", nodes: "frame", tubes: "frame" };
 
@@ -110,5 +110,5 @@ function learn() {
   }).catch(() => { asked = false; });
 }
 
-app.draws = show;
+app.draws = () => keepFocus(show);
 app.server.start();

@@ -3,6 +3,7 @@
 import { app } from "./app.js";
 import { cablePick } from "./cables.js";
 import { button, tell } from "./fields.js";
+import { focusOn } from "./focus.js";
 import { h } from "./tree.js";
 import { force, length } from "./words.js";
 
@@ -25,6 +26,7 @@ function effect({ before, after, brings }) {
 
 async function apply(offer) {
   const words = offer.words;
+  focusOn(() => document.getElementById("undo-it"));
   if (!(await app.edit(offer.ops))) applied = { words, version: app.state.version };
   app.change();
 }
@@ -32,12 +34,16 @@ async function apply(offer) {
 export function offers() {
   const cable = (app.document.cable || [])[app.cable];
   const isLast = applied && applied.version === app.state.version;
-  const undone = () => { applied = null; app.server.does("undo"); };
+  const undone = () => {
+    applied = null;
+    focusOn(() => !app.server.waiting && document.querySelector("#panel .remarks button"));
+    app.server.does("undo");
+  };
   const found = cable && app.judged() ? app.asked(`/api/suggestions?cable=${encodeURIComponent(cable.name)}`) : undefined;
   return [
     cablePick(),
     h("h2", null, "What to move or leave out"),
-    isLast && h("p", { class: "notice", key: "done" }, `${applied.words}: done. `, button("Undo it", undone)),
+    isLast && h("p", { class: "notice", key: "done" }, `${applied.words}: done. `, button("Undo it", undone, { id: "undo-it" })),
     found === undefined && h("p", { class: "quiet" }, "Nothing to suggest before the run has two points."),
     found === null && h("p", null, h("progress", { "aria-label": "looking" }), " Looking for moves …"),
     found && found.error && tell([found.error]),

@@ -4,6 +4,7 @@ import { app } from "./app.js";
 import { cablePick } from "./cables.js";
 import { clockFace } from "./clock.js";
 import { button, choice, field, tell } from "./fields.js";
+import { focusOn } from "./focus.js";
 import { newTape, tapes } from "./tapes.js";
 import { h } from "./tree.js";
 import { length } from "./words.js";
@@ -16,12 +17,10 @@ const MOVES = [["", "as usual"], ["no", "not at all"], ["x", "along x"], ["y", "
 const pathOf = (row, ...more) => ["cable", app.cable, "points", row, ...more];
 export const wayOf = (point) => WAYS.map(([way]) => way).find((way) => point[way] !== undefined) || "at";
 
-export function focusOn(path) {
+// Finds the field of a path.
+export function atPath(path) {
   const wanted = JSON.stringify(path);
-  setTimeout(() => {
-    const found = [...document.querySelectorAll("[data-path]")].find((each) => each.dataset.path === wanted);
-    if (found) found.focus();
-  });
+  return () => [...document.querySelectorAll("[data-path]")].find((each) => each.dataset.path === wanted);
 }
 
 function readings(point, row) {
@@ -55,10 +54,10 @@ function turnInto(row, way) {
 
 export function insert(index) {
   app.commitAll();
-  if (app.draft) return focusOn(pathOf(app.draft.index, "at", 0));
+  if (app.draft) return focusOn(atPath(pathOf(app.draft.index, "at", 0)));
   const before = app.points[Math.max(0, index - 1)];
   app.start(index, newPoint(before ? wayOf(before) : "at"), true);
-  return focusOn(pathOf(index, ...(before && wayOf(before) === "on" ? ["along"] : ["at", 0])));
+  return focusOn(atPath(pathOf(index, ...(before && wayOf(before) === "on" ? ["along"] : ["at", 0]))));
 }
 
 export function remove(row) {
@@ -76,9 +75,10 @@ export function move(row, by) {
   app.commitAll();
   app.row = to;
   if (app.open === row) app.open = to;
-  const name = document.activeElement && document.activeElement.dataset.path;
+  const { dataset, id } = document.activeElement;
+  focusOn(dataset.path ? atPath(JSON.parse(dataset.path).map((part, i) => (i === 3 ? to : part)))
+    : () => document.getElementById(id.replace(/\d+$/, to)));
   app.edit([{ op: "move", path: pathOf(row), to }]);
-  if (name) focusOn(JSON.parse(name).map((part, i) => (i === 3 ? to : part)));
 }
 
 function details(point, row) {
@@ -98,8 +98,8 @@ function details(point, row) {
     h("div", { class: "buttons" },
       button("Insert before", () => insert(row)),
       button("Insert after", () => insert(row + 1)),
-      button("Move up", () => move(row, -1), { disabled: row === 0 || Boolean(app.draft) }),
-      button("Move down", () => move(row, 1), { disabled: row === app.points.length - 1 || Boolean(app.draft) }),
+      button("Move up", () => move(row, -1), { id: `up-${row}`, disabled: row === 0 || Boolean(app.draft) }),
+      button("Move down", () => move(row, 1), { id: `down-${row}`, disabled: row === app.points.length - 1 || Boolean(app.draft) }),
       button("Delete", () => remove(row))));
 }
 

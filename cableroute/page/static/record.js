@@ -4,6 +4,7 @@
 import { app } from "./app.js";
 import { keyOf } from "./edits.js";
 import { button } from "./fields.js";
+import { focusOn } from "./focus.js";
 import { listOf, textOf, kinds, tableOf, typedTable, writtenTable } from "./tables.js";
 import { ask } from "./server.js";
 import { h } from "./tree.js";
@@ -12,7 +13,7 @@ import { bothLengths } from "./words.js";
 let tables = null, asked = false;
 const open = new Map();  // what is being typed, by the path of its table
 const idOf = (path) => `r-${path.join("-").replace(/[^\w-]/g, (sign) => `_${sign.codePointAt(0)}`)}`;
-const focus = (id) => setTimeout(() => document.getElementById(id)?.focus());
+const focus = (id) => focusOn(() => document.getElementById(id));
 
 // The tables are asked for once, when a form is first opened.
 function known() {
@@ -110,28 +111,23 @@ async function save(form, path, table) {
   if (!refused) return close(path);
   form.faults = refused.faults && refused.faults.length ? refused.faults : [{ path: [], message: refused.error }];
   app.change();
-  const first = [...document.getElementById(`${idOf(path)}-form`).querySelectorAll("[aria-invalid]")][0];
-  return first ? first.focus() : null;
+  const inForm = (what) => () => document.querySelector(`#${idOf(path)}-form ${what}`);
+  if (inForm(":focus")()) focusOn(inForm("[aria-invalid]"));
 }
 
 function close(path) {
   open.delete(keyOf(path));
   app.change();
-  focus(idOf(path));
 }
 
 function begin(path, model, names) {
   open.set(keyOf(path), { model, names, draft: null, faults: [], isNew: app.value(path) === undefined });
   app.change();
+  focusOn(() => document.getElementById(`${idOf(path)}-form`)?.querySelector("input, select, button"));
 }
 
-function typing(form, path, words) {
-  const table = known() && tables[form.model];
-  if (!table) return h("p", { key: "soon" }, h("progress", { "aria-label": "asking what it may hold" }), " …");
-  if (!form.draft) {
-    form.draft = typedTable(tables, table, app.value(path) || {});
-    setTimeout(() => document.getElementById(`${idOf(path)}-form`)?.querySelector("input, select, button")?.focus());
-  }
+function typing(form, path, table, words) {
+  form.draft ??= typedTable(tables, table, app.value(path) || {});
   const here = keyOf(path).slice(0, -1), others = form.faults.filter((fault) => !keyOf(fault.path).startsWith(here)).map((fault) => fault.message);
   const send = (event) => { event.preventDefault(); save(form, path, table); };
   const leave = (event) => { if (event.key === "Escape") close(path); };
@@ -145,13 +141,15 @@ function typing(form, path, words) {
 // One table of the file: a button to write or change it, and its form while that is open.
 export function record(path, model, words, { names = {}, name = "", remove = null } = {}) {
   const form = open.get(keyOf(path)), value = app.value(path), isThere = value !== undefined;
+  const table = form && known() && tables[form.model];  // until it is here, what was pressed stays
   const said = isThere ? Object.keys(value).map((key) => key.replaceAll("_", " ")).join(", ") : "";
   const gone = remove || (() => app.set(path, undefined));
   return h("div", { key: `record-${keyOf(path)}`, class: "recorded" },
-    !form && h("div", { class: "buttons", key: "begin" },
+    !table && h("div", { class: "buttons", key: "begin" },
       button(isThere ? `Change ${name || words}` : `Add ${name || words}`, () => begin(path, model, names), { id: idOf(path) }),
-      isThere && button("Remove", gone, { "aria-label": `remove ${name || words}` }), said && h("span", { class: "quiet" }, said)),
-    form && typing(form, path, words));
+      isThere && button("Remove", gone, { "aria-label": `remove ${name || words}` }), said && h("span", { class: "quiet" }, said),
+      form && h("progress", { "aria-label": "asking what it may hold" })),
+    table && typing(form, path, table, words));
 }
 
 // A list of such tables, and one more.
