@@ -32,7 +32,8 @@ RULES = {
     "return-spring": "the spring does not bring it back",
 }
 
-Told = Mapping[str, Array]
+#: Figures by name, each with a value for every machine.
+PerMachine = Mapping[str, Array]
 Margins = Iterator[tuple[str, Array]]
 
 
@@ -67,7 +68,7 @@ class Rules:
             told[check.code] = check.name, before or check.level == "fail"
         return told
 
-    def in_hand(self, told: Told) -> dict[str, Array]:
+    def in_hand(self, told: PerMachine) -> dict[str, Array]:
         """Return by rule what each machine has in hand; below 0 it fails, as `check` would."""
         return {
             **dict(_run(self.figures, told)),
@@ -77,7 +78,7 @@ class Rules:
             **dict(self._anchors(told)),
         }
 
-    def _anchors(self, told: Told) -> Margins:
+    def _anchors(self, told: PerMachine) -> Margins:
         """Yield what the weaker anchor holds beyond its load, where what holds them is known."""
         push = told.get("push", np.zeros_like(told["pull"]))
         loads = {
@@ -94,7 +95,7 @@ class Rules:
             yield "anchor-holding", np.where(np.isfinite(room), room, 0.0)
 
 
-def _run(figures: Figures, told: Told) -> Margins:
+def _run(figures: Figures, told: PerMachine) -> Margins:
     room, misfit = told["slack"], told["misfit"] > 0.0
     if figures.survey.moves.any():  # within the tape's doubt it is no more than marginal
         misfit &= -room > 2.0 * figures.tolerance
@@ -103,7 +104,7 @@ def _run(figures: Figures, told: Told) -> Margins:
         yield "stock-too-short", bought + told["stock"] - told["least"]
 
 
-def _pulling(figures: Figures, limits: Limits, told: Told) -> Margins:
+def _pulling(figures: Figures, limits: Limits, told: PerMachine) -> Margins:
     family, tension = figures.cable.family, told["tension_bare"]
     if family and family.max_pull:
         room = limits.working_load[1] * family.max_pull - tension
@@ -116,7 +117,7 @@ def _pulling(figures: Figures, limits: Limits, told: Told) -> Margins:
         yield "lost-motion", limits.lost_motion[1] * figures.travel - told["lost"]
 
 
-def _pushing(figures: Figures, limits: Limits, told: Told) -> Margins:
+def _pushing(figures: Figures, limits: Limits, told: PerMachine) -> Margins:
     push, family = figures.push, figures.cable.family
     if push is None:
         return
@@ -133,7 +134,7 @@ def _pushing(figures: Figures, limits: Limits, told: Told) -> Margins:
         yield "folds-first", told["folds"] - limits.rod_safety[1]
 
 
-def _bearing(figures: Figures, limits: Limits, told: Told) -> Margins:
+def _bearing(figures: Figures, limits: Limits, told: PerMachine) -> Margins:
     family, core = figures.cable.family, figures.core
     strength = strength_of(core, family) if core and family else None
     if strength is not None and "wire" in told:
