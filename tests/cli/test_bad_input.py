@@ -299,9 +299,7 @@ def _mutate(lines: list[str], how: str, at: int, value: str | None) -> list[str]
     return lines[:at] + new + lines[at + 1 :]
 
 
-@settings(
-    max_examples=60, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
-)
+@settings(max_examples=60, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(edits=st.lists(_EDIT, min_size=1, max_size=3))
 def test_no_edit_of_the_starter_gives_a_traceback(tmp_path, edits):
     lines = list(_LINES)

@@ -307,7 +307,7 @@ def cables(draw: st.DrawFn) -> Cable:
     )
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 @given(cable=cables(), tolerance=st.sampled_from([0.0, 3.0]))
 def test_no_extreme_gives_a_traceback_a_warning_or_loose_json(cable, tolerance):
     try:

@@ -338,7 +338,7 @@ class Terminal:
         os.close(line)
         self.seen = ""
 
-    def read_until(self, words, seconds=60.0):
+    def read_until(self, words, seconds=120.0):
         end, start = time.monotonic() + seconds, len(self.seen)
         while words not in self.seen[start:]:
             assert time.monotonic() < end, f"no {words!r} in {self.seen!r}"
@@ -354,7 +354,7 @@ class Terminal:
         for _ in range(5):
             os.write(self.main, b"\x03")
             with suppress(AssertionError):
-                return self.read_until(then, seconds=3.0)
+                return self.read_until(then, seconds=20.0)
         return pytest.fail("Ctrl-C was not heard")
 
     def close(self):
@@ -364,7 +364,7 @@ class Terminal:
 
     def status(self):
         try:
-            return self.process.wait(timeout=60)
+            return self.process.wait(timeout=120)
         finally:
             self.process.kill()
             self.close()

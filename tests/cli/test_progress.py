@@ -217,7 +217,7 @@ def test_what_the_terminal_cannot_show_is_a_question_mark():
     assert fitted("abcd", room=3, encoding="ascii") == "ab?"
 
 
-@settings(deadline=None, max_examples=50)
+@settings(max_examples=50)
 @given(text=st.text(), room=st.integers(1, 40))
 def test_whatever_the_text_it_stays_on_its_line(text, room):
     shown = fitted(text, room=room)

@@ -483,7 +483,7 @@ def test_a_denominator_below_one_is_refused():
 
 
 @given(st.floats(-1e6, 1e6))
-@settings(deadline=None, max_examples=100)
+@settings(max_examples=100)
 def test_round_trip_is_within_half_a_tick(mm):
     text = format_inches(mm)
     assert abs(parse_length(text) - mm) <= 25.4 / 32 * (1 + 1e-9)
@@ -491,7 +491,7 @@ def test_round_trip_is_within_half_a_tick(mm):
 
 
 @given(st.integers(-(10**6), 10**6))
-@settings(deadline=None, max_examples=100)
+@settings(max_examples=100)
 @example(192)
 @example(191)
 def test_round_trip_is_exact_on_the_marks_of_the_tape(sixteenths):
@@ -500,7 +500,7 @@ def test_round_trip_is_exact_on_the_marks_of_the_tape(sixteenths):
 
 
 @given(st.floats(-1e6, 1e6), st.sampled_from(["mm", "cm", "m"]))
-@settings(deadline=None, max_examples=50)
+@settings(max_examples=50)
 def test_metric_round_trip_is_within_half_a_tenth(mm, unit):
     assert parse_length(format_length(mm, unit)) == pytest.approx(mm, abs=0.05 * (1 + 1e-6))
 
@@ -515,7 +515,7 @@ PIECES = st.lists(
 
 
 @given(st.one_of(st.text(), TAPE_MARKS, PIECES), st.sampled_from(sorted(MM_PER_UNIT)))
-@settings(deadline=None, max_examples=400)
+@settings(max_examples=400)
 @example("9" * 197 + "e99", "m")
 @example("9" * 200, "ft")
 @example("1/" + "0" * 150 + "1", "in")
@@ -530,7 +530,7 @@ def test_any_text_gives_a_finite_number_or_a_tape_error(text, unit):
 
 
 @given(PIECES)
-@settings(deadline=None, max_examples=200)
+@settings(max_examples=200)
 def test_a_leading_minus_negates_whatever_can_be_read(text):
     try:
         length = parse_length(text)

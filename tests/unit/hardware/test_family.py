@@ -186,7 +186,7 @@ def test_all_faults_are_reported_together() -> None:
     }
 
 
-@settings(deadline=None, max_examples=30)
+@settings(max_examples=30)
 @given(sizes=st.tuples(*[st.floats(0.1, 20.0)] * 3))
 def test_sizes_nest_or_are_refused(sizes: tuple[float, float, float]) -> None:
     core, bore, outside = sizes

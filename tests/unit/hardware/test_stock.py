@@ -16,7 +16,7 @@ METRES = (1000.0, 1500.0, 2000.0)
 lengths = st.floats(1.0, 5000.0)
 margins = st.floats(0.0, 500.0)
 stocks = st.lists(lengths, min_size=1, max_size=12)
-quick = settings(deadline=None, max_examples=60)
+quick = settings(max_examples=60)
 
 
 def test_the_shortest_that_serves_with_its_neighbours() -> None:

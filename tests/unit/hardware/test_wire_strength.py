@@ -24,7 +24,7 @@ def diameter_at(share: float, wire: str) -> float:
     return low + share * (high - low)
 
 
-@settings(deadline=None, max_examples=30)
+@settings(max_examples=30)
 @given(wire=WIRES, one=SHARES, other=SHARES)
 def test_a_thinner_wire_is_never_weaker(wire: str, one: float, other: float) -> None:
     thin, thick = sorted((diameter_at(one, wire), diameter_at(other, wire)))
@@ -32,7 +32,7 @@ def test_a_thinner_wire_is_never_weaker(wire: str, one: float, other: float) -> 
     assert wire_strength(thin, wire=wire) >= wire_strength(thick, wire=wire)
 
 
-@settings(deadline=None, max_examples=30)
+@settings(max_examples=30)
 @given(wire=WIRES, share=SHARES)
 def test_the_strength_lies_in_its_band(wire: str, share: float) -> None:
     diameter = diameter_at(share, wire)

@@ -18,7 +18,7 @@ def arm_of(axis, lean, radius, pivot=(10, -20, 30)):
     return Arm(pivot=pivot, axis=axis, neutral=lean, radius=radius)
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=40)
 @given(vectors, vectors, st.floats(5, 200), vectors, st.floats(-3, 3))
 def test_solving_an_arm_gives_back_the_angle(axis, lean, radius, away, angle):
     if np.linalg.norm(np.cross(axis, lean)) < 0.05:

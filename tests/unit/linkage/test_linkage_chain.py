@@ -99,7 +99,7 @@ def test_the_chain_agrees_with_a_solver_on_its_constraint_equations(with_crank):
         assert stroke.far[i] == pytest.approx(phi, abs=1e-9)
 
 
-@settings(max_examples=30, deadline=None)
+@settings(max_examples=30)
 @given(
     st.floats(-0.35, 0.35),
     st.floats(30, 90),

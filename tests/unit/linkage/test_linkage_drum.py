@@ -21,7 +21,7 @@ def test_a_cam_winds_the_integral_of_its_radius(angle):
     assert CAM.pulled(angle) == pytest.approx(area, abs=1e-9)
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=40)
 @given(st.floats(-0.5, 2.0), st.sampled_from([1, -1]))
 def test_solving_gives_back_the_angle(angle, sense):
     cam = Drum(angles=CAM.angles, radii=CAM.radii, sense=sense)

@@ -13,7 +13,7 @@ FREE = Efficiency(pull=1, push=1)
 HAND = np.radians(np.linspace(-15, 15, 7))
 
 
-@settings(max_examples=30, deadline=None)
+@settings(max_examples=30)
 @given(st.floats(-0.3, 0.3), st.floats(100, 9000), st.sampled_from([1, -1]), st.floats(0.3, 3.0))
 def test_virtual_work(with_crank, q, load, moving, between):
     """Without friction the work of the hand is the work on the load."""
@@ -63,7 +63,7 @@ def test_a_spring_that_drives_back_loses_by_friction_too(lever_and_arm):
     assert home.grip == pytest.approx(-74 * 80 / 300)
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=40)
 @given(
     st.floats(-500, 500),
     st.sampled_from([1.0, -1.0]),

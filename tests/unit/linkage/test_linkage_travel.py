@@ -7,7 +7,7 @@ from cableroute.errors import GeometryError
 from cableroute.linkage.travel import Adjuster, arriving, travel_budget
 
 
-@settings(max_examples=30, deadline=None)
+@settings(max_examples=30)
 @given(st.floats(0, 10), st.floats(6, 40), st.floats(6, 40))
 def test_the_swing_that_arrives_is_less_by_the_play(lost, out, back):
     v = arriving([-back, out], lost=lost)

@@ -197,7 +197,7 @@ COMMANDS = st.sampled_from(
 )  # fmt: skip
 
 
-@settings(deadline=None, max_examples=30)
+@settings(max_examples=30)
 @given(st.lists(COMMANDS | st.text(max_size=12), max_size=25))
 def test_any_lines_leave_points_that_can_be_read_again(lines):
     dialogue = Dialogue(FRAME)

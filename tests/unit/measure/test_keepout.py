@@ -15,7 +15,7 @@ BAR = Capsule(np.array([0.0, 0.0, 0.0]), np.array([200.0, 0.0, 0.0]), 30.0)
 BALL = Capsule(np.array([10.0, 20.0, 30.0]), np.array([10.0, 20.0, 30.0]), 30.0)
 
 places = st.lists(st.floats(-300.0, 300.0), min_size=3, max_size=3).map(np.array)
-few = settings(max_examples=30, deadline=None)
+few = settings(max_examples=30)
 
 
 def box_surface(n: int = 41) -> np.ndarray:

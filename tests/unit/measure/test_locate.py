@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 from cableroute.errors import GeometryError
 from cableroute.measure.locate import choose_side, locate, telling_sides
 
-quick = settings(deadline=None, max_examples=30)
+quick = settings(max_examples=30)
 coordinate = st.floats(-500, 500)
 places = st.tuples(coordinate, coordinate, coordinate).map(np.array)
 

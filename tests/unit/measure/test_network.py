@@ -12,7 +12,7 @@ from cableroute.measure import _tape_network as network_of_tapes
 from cableroute.measure._tape_network import FEW, TapeNetwork
 from cableroute.measure.network import fit_network
 
-quick = settings(deadline=None, max_examples=20)
+quick = settings(max_examples=20)
 
 FRAME = {
     "A": [0, 0, 0],

@@ -9,7 +9,7 @@ from cableroute.errors import GeometryError, TapeError
 from cableroute.measure.tube_places import along_of
 from cableroute.measure.tubes import Tube, clock_frame, parse_clock, point_on_tube
 
-quick = settings(deadline=None, max_examples=30)
+quick = settings(max_examples=30)
 coordinate = st.floats(-500, 500)
 points = st.tuples(coordinate, coordinate, coordinate).map(np.array)
 clocks = st.floats(-360, 360)

@@ -12,7 +12,7 @@ from cableroute.hardware.liners import LINERS
 from cableroute.mechanics.ageing import CEILING, Condition, condition_ranges
 from cableroute.mechanics.return_spring import return_margin
 
-quick = settings(deadline=None, max_examples=30)
+quick = settings(max_examples=30)
 frictions = st.just(0.0) | st.floats(1e-6, 1.99)
 ranges = st.tuples(frictions, frictions).map(lambda ends: tuple(sorted(ends)))
 liners = st.sampled_from([None, *LINERS.values()])

@@ -22,7 +22,7 @@ sizes = st.floats(0.5, 500.0)
 
 
 @given(load=st.floats(0.0, 1e4), wrap=st.floats(0.0, 10.0), friction=st.floats(0.0, 0.4))
-@settings(deadline=None, max_examples=30)
+@settings(max_examples=30)
 def test_the_anchors_differ_by_the_friction_along_the_run(load, wrap, friction) -> None:
     """The whole cable in balance: hand, far end and anchors; friction stays inside."""
     hand_force = load * float(capstan_ratio(wrap, friction=friction))
@@ -48,7 +48,7 @@ def test_a_force_that_cannot_be(name: str, bad: float) -> None:
 
 
 @given(length=sizes, width=sizes, thickness=sizes)
-@settings(deadline=None, max_examples=30)
+@settings(max_examples=30)
 def test_stiffness_by_integrating_the_beam(length, width, thickness) -> None:
     """Twice integrated M/EI of a unit load at the tip, I = b t^3/12."""
     x = np.linspace(0.0, length, 2001)

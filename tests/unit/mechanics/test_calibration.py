@@ -33,7 +33,7 @@ def noisy(seed, wrap=WRAP, load=LOAD):
     seed=st.integers(0, 2**32 - 1),
     count=st.integers(3, 20),
 )
-@settings(deadline=None, max_examples=60)
+@settings(max_examples=60)
 def test_exact_readings_give_back_friction_and_drag(mu, drag, seed, count):
     random = np.random.default_rng(seed)
     wrap, load = random.uniform(0.5, 9.0, count), random.uniform(10.0, 200.0, count)
@@ -157,7 +157,7 @@ def test_load_and_hand_exchanged_show_as_negative_friction():
 
 
 @given(factor=st.floats(0.1, 10.0))
-@settings(deadline=None, max_examples=20)
+@settings(max_examples=20)
 def test_the_unit_of_force_does_not_matter(factor):
     hand = noisy(5)
     one = calibrate_friction(wrap=WRAP, load=LOAD, hand=hand, uncertainty=np.ones(12))
@@ -197,7 +197,7 @@ def test_an_uncertainty_of_nothing_is_refused():
 
 
 @given(data=st.data(), count=st.integers(3, 8))
-@settings(deadline=None, max_examples=60)
+@settings(max_examples=60)
 def test_any_readings_end_in_numbers_or_a_complaint(data, count):
     def column(most):
         value = st.floats(0.0, most) | st.sampled_from([0.0, 1.0, most, 1e-12])

@@ -12,7 +12,7 @@ from cableroute.mechanics.capstan import capstan_ratio, check_friction, check_no
 
 wraps = st.floats(0.0, 20.0)
 frictions = st.floats(0.0, 0.6)
-quick = settings(deadline=None, max_examples=30)
+quick = settings(max_examples=30)
 
 
 @pytest.mark.parametrize(

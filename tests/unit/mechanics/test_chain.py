@@ -13,7 +13,7 @@ from cableroute.mechanics.chain import march
 PIECES = 9
 
 
-@settings(deadline=None, max_examples=30)
+@settings(max_examples=30)
 @given(rng=st.integers(0, 2**32 - 1).map(np.random.default_rng))
 def test_a_curved_chain_matches_stepping_through_it(rng: np.random.Generator) -> None:
     a, b = rng.uniform(0.5, 1.5, (2, 3, PIECES))

@@ -15,7 +15,7 @@ from cableroute.mechanics.clips import spring_back, turning_force
 from cableroute.route.fillet import fit_arcs
 from cableroute.route.pieces import Route
 
-quick = settings(deadline=None, max_examples=40)
+quick = settings(max_examples=40)
 ENDS = anchor_loads(hand_pull=150.0, far_pull=100.0)
 ONE_BEND = np.array([[0, 0, 0], [500, 0, 0], [500, 500, 0]], dtype=float)
 

@@ -12,7 +12,7 @@ from cableroute.errors import CableRouteError
 from cableroute.mechanics.clip_spacing import WIRING_SPACING, widest_spacing
 from cableroute.mechanics.clips import spring_back, turning_force
 
-quick = settings(deadline=None, max_examples=30)
+quick = settings(max_examples=30)
 CORNERS = np.array(
     [[0, 0, 0], [400, 0, 0], [400, 300, 0], [700, 300, 200], [700, 700, 200]], dtype=float
 )

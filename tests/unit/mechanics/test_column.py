@@ -27,7 +27,7 @@ def test_no_length_gives_the_yield_load() -> None:
     assert rod_buckling_load(3.0, length=0.0, **STEEL) == pytest.approx(600.0 * pi * 9 / 4)
 
 
-@settings(deadline=None, max_examples=30)
+@settings(max_examples=30)
 @given(
     length=st.floats(1.0, 500.0), more=st.floats(0.1, 50.0), end=st.sampled_from([*END_CONSTANTS])
 )

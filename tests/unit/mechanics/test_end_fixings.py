@@ -17,7 +17,7 @@ from cableroute.mechanics.end_fixings import (
     set_screws_needed,
 )
 
-quick = settings(deadline=None, max_examples=30)
+quick = settings(max_examples=30)
 
 
 @pytest.mark.parametrize("size", SET_SCREWS)

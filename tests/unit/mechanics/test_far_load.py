@@ -38,7 +38,7 @@ def test_a_detent_is_a_valley() -> None:
     assert climb == pytest.approx(2.0 * 12.0 * 2.5 / np.pi)  # of a half sine
 
 
-@settings(deadline=None, max_examples=30)
+@settings(max_examples=30)
 @given(
     at=st.floats(-5.0, 25.0),
     depth=st.floats(0.0, 80.0),

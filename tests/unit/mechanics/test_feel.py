@@ -229,7 +229,7 @@ def test_pulling_and_pushing_are_alike_for_a_like_load() -> None:
 # -- a core that only pulls ------------------------------------------------------------------------
 
 
-@settings(deadline=None, max_examples=30)
+@settings(max_examples=30)
 @given(
     preload=st.floats(0.0, 60.0),
     friction=st.floats(0.0, 40.0),
@@ -307,7 +307,7 @@ def test_a_load_beyond_reach_does_not_move() -> None:
 # -- properties ------------------------------------------------------------------------------------
 
 
-@settings(deadline=None, max_examples=30)
+@settings(max_examples=30)
 @given(
     low=st.floats(0.0, 0.3),
     more=st.floats(0.01, 0.3),
@@ -328,7 +328,7 @@ def test_everything_grows_with_friction(low, more, preload, rate, friction, pull
     assert worse.far_reach[1] <= less.far_reach[1] + 1e-9
 
 
-@settings(deadline=None, max_examples=30)
+@settings(max_examples=30)
 @given(
     preload=st.floats(0.0, 60.0),
     rate=st.floats(0.0, 4.0),

@@ -11,7 +11,7 @@ from cableroute.errors import CableRouteError
 from cableroute.mechanics.heat import free_play_change, liner_growth
 
 expansions = st.floats(0.0, 250e-6)
-quick = settings(deadline=None, max_examples=30)
+quick = settings(max_examples=30)
 
 PLAY = {
     "length": 2000.0,

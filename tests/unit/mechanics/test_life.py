@@ -22,7 +22,7 @@ from cableroute.route.fillet import fit_arcs
 SOLID = core_section("solid", diameter=2.0, modulus=200e3)
 STRAND = core_section("7x7", diameter=2.0, modulus=200e3)
 
-quick = settings(deadline=None, max_examples=30)
+quick = settings(max_examples=30)
 
 
 # -- pulled --------------------------------------------------------------------------------

@@ -14,7 +14,7 @@ from cableroute.route.pieces import Route
 
 ELBOW = [[0.0, 0.0, 0.0], [400.0, 0.0, 0.0], [400.0, 300.0, 0.0]]
 
-quick = settings(deadline=None, max_examples=30)
+quick = settings(max_examples=30)
 generators = st.integers(0, 2**32 - 1).map(np.random.default_rng)
 
 

@@ -144,7 +144,7 @@ def test_what_hangs_loose() -> None:
     assert soft == pytest.approx(2.0 * loose)
 
 
-@settings(deadline=None, max_examples=30)
+@settings(max_examples=30)
 @given(
     friction=st.floats(0.0, 0.6),
     preload=st.floats(0.0, 300.0),
@@ -163,7 +163,7 @@ def test_more_of_anything_takes_more_force(friction, preload, load, more) -> Non
     assert hand(load, friction + 0.01 * more, preload) >= here - 1e-9
 
 
-@settings(deadline=None, max_examples=30)
+@settings(max_examples=30)
 @given(friction=st.floats(0.0, 0.6), share=st.floats(1.0, 4.0))
 def test_the_closed_form_of_the_hysteresis(friction, share) -> None:
     preload = share * float(least_preload(ROUTE, load=100.0, friction=friction))

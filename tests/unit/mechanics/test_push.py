@@ -18,7 +18,7 @@ from cableroute.route.pieces import Route
 HALF_TURN = [[0, 0, 0], [150, 0, 0], [150, 300, 0], [0, 300, 0]]  # R = 150, no straights
 SOFT = {"friction": 0.12, "bending_stiffness": 7850.0, "clearance": 1.0}
 
-quick = settings(deadline=None, max_examples=30)
+quick = settings(max_examples=30)
 generators = st.integers(0, 2**32 - 1).map(np.random.default_rng)
 
 

@@ -20,7 +20,7 @@ from cableroute.route.pieces import Route
 SOFT = {"friction": 0.12, "bending_stiffness": 7850.0, "clearance": 1.0}
 EA = 1.0e5
 
-quick = settings(deadline=None, max_examples=30)
+quick = settings(max_examples=30)
 generators = st.integers(0, 2**32 - 1).map(np.random.default_rng)
 
 
@@ -78,7 +78,7 @@ def test_held_crossing_and_snaking_bends_agree_with_integration(load: float) -> 
     assert lost.snaking == pytest.approx(snaking, rel=1e-7)
 
 
-@settings(deadline=None, max_examples=10)
+@settings(max_examples=10)
 @given(rng=generators, load=st.floats(5.0, 150.0))
 def test_any_route_agrees_with_integration(rng: np.random.Generator, load: float) -> None:
     route = random_route(rng)

@@ -12,7 +12,7 @@ from cableroute.errors import CableRouteError
 from cableroute.mechanics.return_spring import return_margin
 
 wraps, frictions, forces = st.floats(0.0, 12.0), st.floats(0.0, 0.5), st.floats(0.0, 50.0)
-quick = settings(deadline=None, max_examples=30)
+quick = settings(max_examples=30)
 
 CABLE = {"wrap": 4.0, "friction": 0.15, "spring": 30.0, "drag": 3.0}
 

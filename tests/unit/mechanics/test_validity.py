@@ -118,7 +118,7 @@ def test_a_locked_core_is_no_extrapolation() -> None:
     assert codes(closed_up, core=strand, push_load=5000.0) == []
 
 
-@settings(deadline=None, max_examples=30)
+@settings(max_examples=30)
 @given(
     load=st.floats(0.0, 20.0),
     push=st.floats(0.0, 3000.0, allow_subnormal=False),

@@ -116,7 +116,7 @@ VALUES = st.fixed_dictionaries(
 )
 
 
-@settings(deadline=None, max_examples=60)
+@settings(max_examples=60)
 @given(st.sampled_from(TEXTS), st.data())
 def test_any_change_is_read_back_and_loses_no_outer_note(text, data):
     rows = rows_of(text)
@@ -344,7 +344,7 @@ PLAIN = st.recursive(
 )
 
 
-@settings(deadline=None, max_examples=150)
+@settings(max_examples=150)
 @given(st.sampled_from([*TEXTS, INTERLEAVED]), st.data())
 def test_any_run_of_edits_reads_back_and_keeps_the_notes_outside(text, data):
     for _ in range(data.draw(st.integers(1, 4))):

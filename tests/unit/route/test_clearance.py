@@ -52,7 +52,7 @@ def test_through_a_solid_is_negative():
     assert 200.0 < near.at < 400.0
 
 
-@settings(max_examples=30, deadline=None)
+@settings(max_examples=30)
 @given(st.lists(st.floats(-200.0, 800.0), min_size=6, max_size=6), st.floats(1.0, 60.0))
 def test_no_place_is_nearer(ends, radius):
     shape = Capsule(np.array(ends[:3]), np.array(ends[3:]), radius)

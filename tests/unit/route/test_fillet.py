@@ -17,7 +17,7 @@ from cableroute.route.segments import Line
 
 ELBOW = [[0.0, 0.0, 0.0], [400.0, 0.0, 0.0], [400.0, 300.0, 0.0]]
 
-quick = settings(deadline=None, max_examples=30)
+quick = settings(max_examples=30)
 generators = st.integers(0, 2**32 - 1).map(np.random.default_rng)
 radii = st.floats(5.0, 400.0)  # the longest do not fit most routes drawn
 

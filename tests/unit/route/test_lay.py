@@ -13,7 +13,7 @@ from cableroute.route.lay import Lay, lay_run, natural_lay
 X, Y, Z = np.eye(3)
 ORIGIN = np.zeros(3)
 
-few = settings(deadline=None, max_examples=8)
+few = settings(max_examples=8)
 coordinate = st.floats(-1, 1)
 
 

@@ -58,7 +58,7 @@ def test_surveyed_runs_lie_as_the_dense_solver_lays_them(run, length):
     assert_allclose(lay.min_radius, min(each.min_bend_radius for each in dense), rtol=1e-3)
 
 
-@settings(deadline=None, max_examples=5)
+@settings(max_examples=5)
 @given(st.integers(0, 10_000), st.lists(st.booleans(), min_size=5, max_size=5))
 def test_headings_at_any_point_as_the_dense_solver_takes_them(seed, which):
     points = bent_runs(1, seed)[0]

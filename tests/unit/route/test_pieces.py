@@ -12,7 +12,7 @@ from cableroute.route.fillet import fit_arcs
 from cableroute.route.pieces import Route, at_both_ends
 from cableroute.route.segments import Arc, Line, bend_normals
 
-quick = settings(deadline=None, max_examples=30)
+quick = settings(max_examples=30)
 generators = st.integers(0, 2**32 - 1).map(np.random.default_rng)
 
 

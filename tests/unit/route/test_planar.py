@@ -70,7 +70,7 @@ def test_a_slow_twist_does_not_add_up():
     st.lists(st.floats(-2.0, 2.0).filter(lambda turn: abs(turn) > 0.05), min_size=2, max_size=6),
     st.floats(10.0, 200.0),
 )
-@settings(deadline=None, max_examples=30)
+@settings(max_examples=30)
 def test_laid_flat_it_is_the_run_itself(turns, lead):
     headings = np.concatenate(([0.0], np.cumsum(turns)))
     steps = 400.0 * np.column_stack((np.cos(headings), 0 * headings, np.sin(headings)))

@@ -118,7 +118,7 @@ def test_a_cable_without_marks_has_fixed_ends_and_anchors() -> None:
     assert {freedom.point for freedom in freedoms_of(cable)} == {2}
 
 
-@settings(deadline=None, max_examples=15)
+@settings(max_examples=15)
 @given(st.integers(0, 10_000))
 def test_moves_found_are_no_larger_than_any_that_chance_finds(seed: int) -> None:
     rng = np.random.default_rng(seed)

@@ -11,7 +11,7 @@ from cableroute.errors import GeometryError
 from cableroute.route.fillet import fit_arcs
 from cableroute.route.schedule import bend_schedule, rebuild, wire_frame
 
-quick = settings(deadline=None, max_examples=30)
+quick = settings(max_examples=30)
 generators = st.integers(0, 2**32 - 1).map(np.random.default_rng)
 
 

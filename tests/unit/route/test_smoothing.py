@@ -207,7 +207,7 @@ def test_the_bound_lies_below_the_objective_by_no_more_than_the_gap(gap):
     assert found.objective - found.lower_bound <= gap * found.objective
 
 
-@settings(deadline=None, max_examples=20)
+@settings(max_examples=20)
 @given(
     seed=st.integers(0, 10_000),
     scale=st.floats(0.05, 50.0),
@@ -226,7 +226,7 @@ def test_turning_moving_mirroring_and_scaling_change_no_turn(seed, scale, mirror
     assert there.turn_after == pytest.approx(here.turn_after, rel=1e-3)
 
 
-@settings(deadline=None, max_examples=20)
+@settings(max_examples=20)
 @given(seed=st.integers(0, 10_000), narrow=st.floats(0.0, 3.0), more=st.floats(0.0, 3.0))
 def test_a_larger_tolerance_never_costs_turn(seed, narrow, more):
     measured = wavy(12, seed)

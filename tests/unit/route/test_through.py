@@ -16,7 +16,7 @@ from cableroute.route.segments import Arc, Line
 
 ELBOW = [[0.0, 0.0, 0.0], [400.0, 0.0, 0.0], [400.0, 300.0, 0.0]]
 
-quick = settings(deadline=None, max_examples=30)
+quick = settings(max_examples=30)
 generators = st.integers(0, 2**32 - 1).map(np.random.default_rng)
 radii = st.floats(5.0, 200.0)  # the longest do not fit most runs drawn
 

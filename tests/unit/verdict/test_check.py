@@ -67,7 +67,7 @@ def test_a_message_is_worked_out_only_where_something_is_found():
     assert check(4.0, marginal=3.0).saying(lambda c: f"{c.value:g} N").message == "4 N"
 
 
-@settings(deadline=None, max_examples=30)
+@settings(max_examples=30)
 @given(st.lists(st.sampled_from([0.0, 1.5, 2.5, 3.5])))
 def test_findings_are_sorted_by_gravity_and_keep_the_order_of_equals(values):
     checks = [

@@ -105,7 +105,7 @@ def test_a_level_tube_is_as_wide_as_its_diameter():
 points = st.tuples(st.integers(-20, 20), st.integers(-20, 20))
 
 
-@settings(deadline=None, max_examples=30)
+@settings(max_examples=30)
 @given(st.lists(points, min_size=3, max_size=12))
 def test_a_hull_turns_left_and_holds_all(given_points):
     cloud = np.array(given_points, dtype=float)
@@ -117,7 +117,7 @@ def test_a_hull_turns_left_and_holds_all(given_points):
         assert held(corners, cloud, slack=1e-9).all()
 
 
-@settings(deadline=None, max_examples=30)
+@settings(max_examples=30)
 @given(st.lists(points, min_size=4, max_size=12))
 def test_what_is_clipped_lies_inside_and_loses_no_more(given_points):
     corners = hull(np.array(given_points, dtype=float))

@@ -24,7 +24,7 @@ def shown(text: str) -> str:
     return unescape(re.findall("<p>(leaves.*?)</p>", report_html(report_of(text)))[0])
 
 
-@settings(deadline=None, max_examples=30)
+@settings(max_examples=30)
 @given(mm=st.floats(-1e5, 1e5))
 def test_feet_and_inches_do_not_break_inside_the_number(mm):
     length = format_inches(mm)

@@ -140,7 +140,7 @@ def test_the_pages_are_a4():
     assert [float(side) for side in box.groups()] == pytest.approx([595.28, 841.89], abs=0.5)
 
 
-@settings(max_examples=30, deadline=None)
+@settings(max_examples=30)
 @given(st.text(st.characters(codec="ascii"), max_size=300), st.floats(30.0, 300.0))
 def test_wrapped_lines_keep_the_measure_and_every_letter(text, width):
     lines = wrap(text, SMALL, width)
@@ -150,7 +150,7 @@ def test_wrapped_lines_keep_the_measure_and_every_letter(text, width):
         assert SMALL.width(line) <= 1.03 * width  # letters broken one by one lose their kerning
 
 
-@settings(max_examples=30, deadline=None)
+@settings(max_examples=30)
 @given(
     st.lists(
         st.lists(st.text("abc ", max_size=60), min_size=1, max_size=4), min_size=1, max_size=6
