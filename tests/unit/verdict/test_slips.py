@@ -79,6 +79,12 @@ def test_a_wrong_unit_is_noticed_by_what_it_would_mean(factor, unit):
     assert unit in found.message
 
 
+def test_metres_typed_as_mm_are_told_as_that_alone_though_all_points_are_near():
+    found = list(slips(np.array([[0, 0, 0], [0.3, 0, 0], [0.3, 0.4, 0], [0.9, 0.4, 0.1]])))
+    assert [each.code for each in found] == ["unit-slip"]
+    assert "metres" in found[0].message
+
+
 def test_millimetres_read_as_inches_are_noticed_though_the_run_is_not_too_long():
     points = np.array([[30, 0, 0], [30, 110, 0], [250, 110, 0], [250, 110, 135]]) * 25.4
     (found,) = (each for each in slips(points, unit="in") if each.code == "unit-slip")
