@@ -67,8 +67,8 @@ def test_no_press_loses_the_focus(tmp_path, serve, browse, tab):
 
 
 def settled(page: Page) -> None:
-    """Wait until nothing is asked for any more; a point may not be whole."""
-    page.wait_for_selector('html[data-ready="1"]')
+    """Wait until nothing is asked for any more; what is typed may not be whole."""
+    expect(page.locator(".verdicts")).to_have_attribute("aria-busy", "false")
     expect(page.locator("#panel progress")).to_have_count(0)
 
 

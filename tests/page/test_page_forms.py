@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import tomllib
 
 import pytest
@@ -84,6 +85,48 @@ def test_what_cannot_be_read_is_told_at_its_field_of_the_form(machine, serve, br
     settle(page)
     zone = {"name": "chain", "sphere": {"at": [0, 0, "40 in"], "radius": "4 1/2 in"}}
     assert tomllib.loads(machine.read_text())["keepout"] == [zone]
+
+
+def test_a_form_is_judged_as_it_is_typed_and_saved_by_its_button_only(tmp_path, serve, browse):
+    file = tmp_path / "loco.toml"
+    before = (DATA / "works_locomotive_forward.toml").read_bytes()
+    file.write_bytes(before)
+    page = browse(serve(file)[1])
+    verdict, load = page.locator("#verdict"), page.locator("#r-linkage-0-far-load")
+    page.locator("#tab-levers").click()
+    page.locator("#r-linkage-0").click()
+    load.fill("6000")
+    expect(verdict).to_have_text("would be FAIL")
+    expect(page.locator("#saved")).to_have_text("not saved yet")
+    expect(page.locator("#told .badge.fail").first).to_be_visible()
+    load.fill("6 furlongs")
+    expect(load).to_have_attribute("aria-invalid", "true")
+    expect(page.locator("#r-linkage-0-far-load-says")).to_contain_text("cannot read")
+    expect(page.locator(".verdicts")).to_have_class(re.compile("old"))
+    load.fill("61")
+    expect(verdict).to_have_text("would be PASS")
+    expect(load).not_to_have_attribute("aria-invalid", "true")
+    page.locator("#tab-points").click()
+    settle(page)
+    expect(verdict).to_have_text("PASS")
+    page.locator("#tab-levers").click()
+    expect(verdict).to_have_text("would be PASS")
+    assert file.read_bytes() == before
+    load.press("Enter")
+    settle(page)
+    expect(verdict).to_have_text("PASS")
+    assert tomllib.loads(file.read_text())["linkage"][0]["far"]["load"] == 61
+
+
+def test_what_a_new_table_still_lacks_is_no_fault_before_it_is_saved(machine, serve, browse):
+    page = browse(serve(machine)[1], may_fail=True)
+    page.locator("#tab-frame").click()
+    page.locator("#r-keepout-0").click()
+    page.locator("#r-keepout-0-name").fill("chain")
+    expect(page.locator("#r-keepout-0-form")).to_contain_text("Still to come: expected one of box")
+    expect(page.locator("#r-keepout-0-form .wrong")).to_have_count(0)
+    page.keyboard.press("Enter")
+    expect(page.locator("#r-keepout-0-form .wrong").first).to_be_visible()
 
 
 def test_a_change_in_a_form_leaves_the_rest_of_its_table_as_it_is_written(tmp_path, serve, browse):

@@ -4,7 +4,8 @@ import { applied, at, keyOf } from "./edits.js";
 import { Server, ask } from "./server.js";
 import { shownValue, typedRange, typedValue } from "./words.js";
 
-const PAUSE = 90;
+// How long typing rests before it is judged, in ms.
+export const PAUSE = 90;
 // How what is typed under a key is read, where it is not a figure.
 const words = (text) => text;
 const READ = { label: words, name: words, title: words, lubricant: words, size: words,
@@ -14,7 +15,7 @@ class App {
   constructor() {
     Object.assign(this, {
       tab: "points", side: "enter", cable: 0, row: 0, open: null, draft: null, tried: null, cursor: null,
-      typed: new Map(), messages: new Map(), echoes: new Map(), answers: new Map(), fields: new Set(), formWrong: new Map(), trying: 0, starters: null,
+      typed: new Map(), messages: new Map(), echoes: new Map(), answers: new Map(), fields: new Set(), forms: new Map(), trials: [], asTried: "", trying: false, starters: null,
       draws: () => {}, drawing: false,
     });
     this.server = new Server({ change: () => this.change() });
@@ -34,12 +35,13 @@ class App {
     const cables = this.document.cable || [];
     this.cable = Math.max(0, Math.min(this.cable, cables.length - 1));
     if (this.draft && !(this.draft.cable < cables.length)) this.draft = null;
-    if (!this.typed.size) this.tried = null;
   }
 
   get state() { return this.server.state; }
   get unit() { return this.state.unit; }
-  get isOld() { return this.server.waiting || this.trying > 0 || this.server.link !== "here" || Boolean(this.tried && !this.tried.answer); }
+  get isJudging() { return this.server.waiting || this.trying || this.server.link !== "here"; }
+  get isOld() { return this.isJudging || Boolean(this.tried && !this.tried.answer); }
+  get isTrial() { return Boolean(this.tried && this.tried.answer); }
   get answer() { return (this.tried && this.tried.answer) || this.state.answer; }
   get points() { return at(this.document, ["cable", this.cable, "points"]) || []; }
 
@@ -85,16 +87,13 @@ class App {
     this.messages.delete(key);
     if (text === shownValue(this.value(path))) this.typed.delete(key);
     else this.typed.set(key, text);
-    clearTimeout(this.pause);
-    this.trying += this.waits ? 0 : 1;
-    this.waits = true;
-    this.pause = setTimeout(() => this.tryOut(), PAUSE);
     this.change();
   }
 
-  typedOps() {
+  // What is typed and not saved: in fields, and in the forms that are in sight.
+  unsaved() {
     const paths = [...this.typed.keys()].map((key) => JSON.parse(key)).filter((path) => !this.inDraft(path));
-    return paths.map((path) => this.opOf(path, this.typed.get(keyOf(path)))).filter(Boolean);
+    return [...paths.map((path) => this.opOf(path, this.typed.get(keyOf(path)))).filter(Boolean), ...this.trials];
   }
 
   opOf(path, text) {
@@ -116,22 +115,30 @@ class App {
     return isLast ? this.without(table) : { op: "delete", path: this.real(path) };
   }
 
-  // Judge what is being typed without saving it.
-  async tryOut() {
-    const ops = this.typedOps(), base = this.state.version;
+  // Have what is not saved judged, after a pause; once for each state of it and of the file.
+  heed() {
+    const { link, waiting } = this.server, ops = link === "here" && !waiting ? this.unsaved() : [];
+    const now = ops.length ? keyOf([this.state.version, ops]) : "";
+    if (!now && !waiting) this.tried = null;
+    if (now === this.asTried) return;
+    this.asTried = now;
+    this.trying = now !== "";
+    clearTimeout(this.pause);
+    if (now) this.pause = setTimeout(() => this.tryOut(ops, now), PAUSE);
+  }
+
+  // Judge edits without saving them.
+  async tryOut(ops, now) {
     let told = null;
-    if (ops.length && this.server.link === "here" && !this.server.waiting) {
-      try {
-        const [status, found] = await ask("/api/try", { ops });
-        told = status === 200 ? found : { answer: null, faults: found.faults || [], lacks: [] };
-      } catch {
-        this.server.link = "gone";
-      }
+    try {
+      const [status, found] = await ask("/api/try", { ops });
+      told = status === 200 ? found : { answer: null, faults: found.faults || [], lacks: [] };
+    } catch {
+      this.server.link = "gone";
     }
-    this.waits = false;
-    this.trying = 0;
-    const isStill = base === this.state.version && JSON.stringify(ops) === JSON.stringify(this.typedOps());
-    this.tried = told && isStill ? told : null;
+    if (now !== this.asTried) return;
+    this.trying = false;
+    this.tried = told;
     this.change();
   }
 
@@ -249,13 +256,13 @@ class App {
 
   // -- asked of the server ------------------------------------------------------------------------------
 
-  // An answer for the file as it is now, as soon as that is known: {told} or {error}; null until then.
-  asked(path) {
-    const key = `${this.state.version} ${path}`;
+  // An answer for the file as it is now, as soon as that is known: {told} or {error, faults}; null until then.
+  asked(path, body) {
+    const key = `${this.state.version} ${path} ${body ? keyOf(body) : ""}`;
     if (!this.answers.has(key)) {
       for (const old of this.answers.keys()) if (!old.startsWith(`${this.state.version} `)) this.answers.delete(old);
       this.answers.set(key, null);
-      ask(path).then(([status, told]) => this.answers.set(key, status === 200 ? { told } : { error: told.error }))
+      ask(path, body).then(([status, told]) => this.answers.set(key, status === 200 ? { told } : told))
         .catch(() => this.answers.delete(key)).finally(() => this.change());
     }
     return this.answers.get(key);

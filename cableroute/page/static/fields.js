@@ -64,25 +64,30 @@ export function tell(messages) {
   return messages.length > 0 && h("ul", { class: "wrongs" }, messages.map((message) => h("li", null, message)));
 }
 
-// A few new things typed together and sent at once: `parts` as [key, words, is it words and no figure].
+// A few new things typed together and sent at once: `parts` as [key, words, is it words and no length].
 export function form(id, parts, words, done) {
+  const typed = app.forms.get(id) || {}, { wrong } = typed;
+  const textOf = ([key, , , options]) => typed[key] ?? (options ? options[0] : "");
   const send = async (event) => {
     event.preventDefault();
-    const typed = event.target.elements, values = () => parts.map(([key]) => typed[key].value).join("\n"), sent = values();
-    const wrong = await done(Object.fromEntries(parts.map(([key, , isWords]) => {
-      const text = typed[key].value.trim();
-      return [key, isWords ? text : typedValue(text)];
-    })));
-    app.formWrong.set(id, wrong || "");
-    if (!wrong && values() === sent) event.target.reset(); // what was typed since is the next one's
+    const refused = await done(Object.fromEntries(parts.map((part) => [part[0], part[2] ? textOf(part).trim() : typedValue(textOf(part))])));
+    if (refused) app.forms.set(id, { ...app.forms.get(id), wrong: refused });
+    else if (app.forms.get(id) === typed) app.forms.delete(id);  // what was typed since is the next one's
     app.change();
   };
-  const wrong = app.formWrong.get(id);
-  return h("form", { key: id, id, class: "fields form", onsubmit: send },
-    parts.map(([key, label, , options]) => h("div", { class: "field" },
-      h("label", { for: `${id}-${key}` }, label),
-      options ? h("select", { id: `${id}-${key}`, name: key }, options.map((each) => h("option", { value: each }, each)))
-        : h("input", { id: `${id}-${key}`, name: key, autocomplete: "off", spellcheck: "false", "aria-describedby": wrong ? `${id}-says` : null }))),
+  const entry = (part) => {
+    const [key, label, isWords, options] = part, own = { id: `${id}-${key}`, name: key }, text = textOf(part);
+    const type = (event) => { app.forms.set(id, { ...app.forms.get(id), [key]: event.target.value, wrong: "" }); app.change(); };
+    const told = !isWords && text.trim() ? app.echo(text) : null, misread = (told && told.error) || "";
+    const beneath = misread || (told && told.mm !== undefined ? bothLengths(told.mm) : "");
+    return h("div", { class: "field", key },
+      h("label", { for: own.id }, label),
+      options ? h("select", { ...own, onchange: type }, options.map((each) => h("option", { value: each, selected: each === text }, each)))
+        : h("input", { ...own, value: text, autocomplete: "off", spellcheck: "false", oninput: type,
+                       "aria-invalid": misread ? "true" : null, "aria-describedby": beneath ? `${own.id}-says` : wrong ? `${id}-says` : null }),
+      beneath && h("p", { id: `${own.id}-says`, class: misread ? "wrong" : "echo" }, beneath));
+  };
+  return h("form", { key: id, id, class: "fields form", onsubmit: send }, parts.map(entry),
     h("button", { type: "submit" }, words),
     wrong && h("p", { id: `${id}-says`, class: "wrong", role: "alert" }, wrong));
 }

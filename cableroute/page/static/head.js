@@ -40,7 +40,9 @@ function saved() {
   if (app.state.outside) return "changed outside";
   if (server.waiting) return "saving and judging …";
   if (app.draft) return "a point is not whole yet";
-  if (app.typed.size) return app.trying ? "judging …" : "not saved: press Enter";
+  if (app.trying) return "judging …";
+  if (app.typed.size) return "not saved: press Enter";
+  if (app.trials.length) return "not saved yet";
   return "saved";
 }
 
@@ -50,10 +52,10 @@ export function head() {
     h("div", { class: "name" },
       h("h1", null, state.title || state.file),
       h("p", { class: "quiet" }, `${state.file}: `, h("span", { id: "saved" }, saved()))),
-    h("div", { class: app.isOld ? "verdicts old" : "verdicts", "aria-busy": String(app.isOld) },
-      h("p", { id: "verdict", class: `verdict ${app.answer ? app.answer.verdict : "none"}` }, verdictWords()),
+    h("div", { class: app.isOld ? "verdicts old" : "verdicts", "aria-busy": String(app.isJudging) },
+      h("p", { id: "verdict", class: `verdict ${app.answer ? app.answer.verdict : "none"}` }, app.isTrial && h("small", null, "would be "), verdictWords()),
       figures(),
-      app.isOld && h("progress", { class: "soon", "aria-label": "judging" })),
+      app.isJudging && h("progress", { class: "soon", "aria-label": "judging" })),
     h("div", { class: "buttons", role: "group", "aria-label": "Steps" },
       button("Undo", () => app.server.does("undo"), { id: "undo", disabled: !state.undo || !isStill || Boolean(state.outside), "aria-label": `Undo, ${sorry(state.undo, "step")}` }),
       button("Redo", () => app.server.does("redo"), { id: "redo", disabled: !state.redo || !isStill || Boolean(state.outside), "aria-label": `Redo, ${sorry(state.redo, "step")}` }))];

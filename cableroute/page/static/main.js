@@ -61,7 +61,7 @@ const TAB_OF = { linkage: "levers", selector: "levers", keepout: "frame", nodes:
 
 // The verdict is said once it is settled, and once only.
 function say() {
-  const words = app.isOld ? said : `${verdictWords()} ${by("head").querySelector(".figures")?.innerText.replace(/\s+/g, " ") || ""}`;
+  const words = app.isOld ? said : `${by("verdict").textContent} ${by("head").querySelector(".figures")?.innerText.replace(/\s+/g, " ") || ""}`;
   if (words !== said) by("live").textContent = words;
   said = words;
 }
@@ -71,14 +71,16 @@ function show() {
   if (!app.state) return;
   learn();
   app.fields.clear();
+  app.trials = [];
   document.title = `${app.state.title || app.state.file}: ${verdictWords()}`;
   document.body.dataset.side = app.side;
-  render(by("head"), head());
   render(by("sides"), sides());
   render(by("tabs"), tabs());
   const panel = by("panel");
   panel.setAttribute("aria-labelledby", `tab-${app.tab}`);
   render(panel, TABS.find(([name]) => name === app.tab)[2]());
+  app.heed();
+  render(by("head"), head());
   render(by("views"), views());
   render(by("forces"), forces());
   render(by("told"), findings(go));

@@ -36,12 +36,15 @@ function wordsOf(key, schema) {
   return unit ? `${name}, ${unit}` : name;
 }
 
-const told = (form, path) => form.faults.filter((fault) => keyOf(fault.path) === keyOf(path)).map((fault) => fault.message);
-const toldWithin = (form, path) => form.faults.filter((fault) => keyOf(fault.path).startsWith(keyOf(path).slice(0, -1))).map((fault) => fault.message);
+const isWithin = (path) => (fault) => keyOf(fault.path).startsWith(keyOf(path).slice(0, -1));
+const isAt = (path) => (fault) => keyOf(fault.path) === keyOf(path);
+const told = (faults) => [...new Set(faults.map((fault) => fault.message))].join("; ");
+// What the form as it stands would bring that cannot be read; it is told at once.
+const tried = () => (app.tried ? app.tried.faults.filter((fault) => !app.state.faults.some((old) => old.message === fault.message)) : []);
 
 // What goes for a field: what is wrong with it, what it comes to, or what it means.
 function beneath(form, path, schema, text) {
-  const wrong = toldWithin(form, path).join("; ");
+  const wrong = told([...form.faults, ...(text.trim() ? tried() : [])].filter(isWithin(path)));
   if (wrong) return ["wrong", wrong];
   const isLength = kinds(schema).some((each) => each.format === "length");
   const echo = isLength && text.trim() ? app.echo(text) : null;
@@ -51,8 +54,8 @@ function beneath(form, path, schema, text) {
 }
 
 function leaf(form, path, schema, draft, isNeeded) {
-  const key = path.at(-1), id = idOf(path), [kind, words] = beneath(form, path, schema, draft[key]), names = form.names[key];
-  const type = (event) => { draft[key] = event.target.value; form.faults = form.faults.filter((fault) => !keyOf(fault.path).startsWith(keyOf(path).slice(0, -1))); app.change(); };
+  const key = path.at(-1), id = idOf(path), [kind, says] = beneath(form, path, schema, draft[key]), names = form.names[key];
+  const type = (event) => { draft[key] = event.target.value; form.faults = form.faults.filter((fault) => !isWithin(path)(fault)); app.change(); };
   const own = { id, "aria-invalid": kind === "wrong" ? "true" : null, "aria-describedby": `${id}-says`, "aria-required": isNeeded ? "true" : null };
   const choices = (kinds(schema).find((each) => each.enum) || {}).enum || (kinds(schema).some((each) => each.type === "boolean") ? ["true", "false"] : null);
   return h("div", { class: "field", key },
@@ -61,7 +64,7 @@ function leaf(form, path, schema, draft, isNeeded) {
       h("option", { value: each, selected: each === draft[key] }, { "": "not given", true: "yes", false: "no" }[each] ?? each)))
       : h("input", { ...own, value: draft[key], autocomplete: "off", spellcheck: "false", autocapitalize: "none", list: names ? `${id}-names` : null, oninput: type }),
     names && h("datalist", { id: `${id}-names` }, names.map((each) => h("option", { value: each }))),
-    h("p", { id: `${id}-says`, class: kind }, words));
+    h("p", { id: `${id}-says`, class: kind }, says));
 }
 
 // A table within the form: always there if it is needed, else put in and taken out.
@@ -87,10 +90,10 @@ function several(form, path, schema, table, draft) {
 }
 
 function group(form, path, table, draft) {
-  const needed = table.required || [], wrong = told(form, path), isPlain = (schema) => !tableOf(tables, schema) && !listOf(tables, schema);
+  const needed = table.required || [], wrong = told(form.faults.filter(isAt(path))), soon = told(tried().filter(isAt(path))), isPlain = (schema) => !tableOf(tables, schema) && !listOf(tables, schema);
   const all = Object.entries(table.properties), [plain, rest] = [all.filter(([, schema]) => isPlain(schema)), all.filter(([, schema]) => !isPlain(schema))];
   return [
-    wrong.length > 0 && h("p", { class: "wrong", key: "wrong" }, wrong.join("; ")),
+    (wrong || soon) && h("p", { class: wrong ? "wrong" : "echo", key: "wrong" }, wrong || `Still to come: ${soon}`),
     plain.length > 0 && h("div", { class: "fields", key: "plain" }, plain.map(([key, schema]) => leaf(form, [...path, key], schema, draft, needed.includes(key)))),
     rest.map(([key, schema]) => {
       const one = tableOf(tables, schema);
@@ -99,15 +102,15 @@ function group(form, path, table, draft) {
 }
 
 // The edit that saves a table: a new one of a list goes to its end.
-function opOf(form, path, value) {
+function editOf(form, path, table) {
+  const value = writtenTable(tables, table, form.draft, form.isNew ? {} : app.value(path));
   if (typeof path.at(-1) !== "number" || !form.isNew) return app.with(path, value);
   const parent = path.slice(0, -1), rows = app.value(parent);
   return rows ? { op: "insert", path: [...parent, rows.length], value } : app.with(parent, [value]);
 }
 
 async function save(form, path, table) {
-  const value = writtenTable(tables, table, form.draft, form.isNew ? {} : app.value(path));
-  const refused = await app.server.edit([opOf(form, path, value)]);
+  const refused = await app.server.edit([editOf(form, path, table)]);
   if (!refused) return close(path);
   form.faults = refused.faults && refused.faults.length ? refused.faults : [{ path: [], message: refused.error }];
   app.change();
@@ -126,13 +129,15 @@ function begin(path, model, names) {
   focusOn(() => document.getElementById(`${idOf(path)}-form`)?.querySelector("input, select, button"));
 }
 
-function typing(form, path, table, words) {
+function typing(form, path, table, name) {
   form.draft ??= typedTable(tables, table, app.value(path) || {});
-  const here = keyOf(path).slice(0, -1), others = form.faults.filter((fault) => !keyOf(fault.path).startsWith(here)).map((fault) => fault.message);
+  form.before ??= keyOf(form.draft);
+  if (keyOf(form.draft) !== form.before) app.trials.push(editOf(form, path, table));
+  const others = told([...form.faults, ...tried()].filter((fault) => !isWithin(path)(fault)));
   const send = (event) => { event.preventDefault(); save(form, path, table); };
   const leave = (event) => { if (event.key === "Escape") close(path); };
-  return h("form", { key: "form", id: `${idOf(path)}-form`, class: "record", "aria-label": words, onsubmit: send, onkeydown: leave, novalidate: true },
-    others.length > 0 && h("p", { class: "wrong", role: "alert" }, others.join("; ")),
+  return h("form", { key: "form", id: `${idOf(path)}-form`, class: "record", "aria-label": name, onsubmit: send, onkeydown: leave, novalidate: true },
+    others && h("p", { class: "wrong", role: "alert", key: "others" }, others),
     form.faults.length > 0 && h("p", { class: "wrong", role: "alert", key: "sum" }, "Not saved: see below."),
     group(form, path, table, form.draft),
     h("div", { class: "buttons", key: "ends" }, h("button", { type: "submit" }, "Save it"), button("Leave it as it was", () => close(path))));

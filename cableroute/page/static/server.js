@@ -6,11 +6,11 @@ const PATIENCE = 1000;
 const kept = "cableroute-kept";
 const later = (ms) => new Promise((done) => setTimeout(done, ms));
 
-export async function ask(path, body) {
+export async function ask(path, body, signal) {
   const how = body === undefined ? {} : {
     method: "POST", headers: { "Content-Type": "application/json" }, body: JSON.stringify(body),
   };
-  const reply = await fetch(path, { ...how, cache: "no-store" });
+  const reply = await fetch(path, { ...how, signal, cache: "no-store" });
   return [reply.status, await reply.json()];
 }
 
@@ -19,6 +19,14 @@ export class Server {
   constructor(on) {
     Object.assign(this, { on, state: null, queue: [], busy: false, link: "opening", lost: [], error: "", taken: 0 });
   }
+
+  // What waits for news when the server is found to be gone need not wait any longer.
+  set link(found) {
+    this.found = found;
+    if (found === "gone") this.news?.abort();
+  }
+
+  get link() { return this.found; }
 
   // The document with the edits that are still on their way.
   get document() {
@@ -66,7 +74,8 @@ export class Server {
       this.on.change();
       taken = this.taken;
       const version = encodeURIComponent(this.state.version);
-      [status, state] = await ask(`/api/wait?version=${version}`);
+      this.news = new AbortController();
+      [status, state] = await ask(`/api/wait?version=${version}`, undefined, this.news.signal);
     }
     this.link = status === 401 ? "refused" : "gone";
   }

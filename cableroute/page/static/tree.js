@@ -5,7 +5,7 @@ const NS = "http://www.w3.org/2000/svg";
 const OWN = new Set(["value", "checked", "selected", "disabled", "hidden", "open"]);
 
 export function h(tag, given, ...inside) {
-  const kids = inside.flat(Infinity).filter((each) => each !== null && each !== undefined && each !== false);
+  const kids = inside.flat(Infinity).filter((each) => each !== null && each !== undefined && each !== false && each !== "");
   return { tag, given: given || {}, kids };
 }
 
@@ -22,15 +22,19 @@ function patch(parent, wanted, inSvg) {
   let here = parent.firstChild;
   for (const each of wanted) {
     const node = fitting(each, here, keyed, inSvg);
+    if (node.parentNode === parent) while (here && here !== node && here.key === undefined) here = without(here);
     if (node === here) here = here.nextSibling;
     else parent.insertBefore(node, here);
     fill(node, each);
   }
-  while (here) {
-    const next = here.nextSibling;
-    here.remove();
-    here = next;
-  }
+  while (here) here = without(here);
+}
+
+// Take a node away and return what stood behind it.
+function without(node) {
+  const next = node.nextSibling;
+  node.remove();
+  return next;
 }
 
 // The node that is there already, if it is of the kind that is wanted; else a new one.
