@@ -31,7 +31,7 @@ class _Joint:
 
 
 def grip_over_run(
-    sweeps: Sweeps, load: Array, mu: Array, EI: Array, clearance: Array, *, entry: float
+    sweeps: Sweeps, load: Array, mu: Array, EI: Array, clearance: Array, *, entry: Array
 ) -> Array:
     """Sum over both ends of all sweeps; a load below zero is a push, ``entry`` weighs EI/2R^2."""
     a = _half_bridge(sweeps, clearance)
@@ -106,7 +106,7 @@ def _joints(sweeps: Sweeps, a: Array) -> tuple[_Joint, _Joint]:
     apart = (k / a)[..., :-1] + (k / a)[..., 1:]
     factor = np.maximum(both / crossed / np.where(apart > 0.0, apart, 1.0), 1.0)
     factor = np.where(onward | ~np.isfinite(gap), 1.0, factor)
-    gap = np.where(onward, gap, FAR)
+    gap = np.broadcast_to(np.where(onward, gap, FAR), factor.shape)
     end = np.ones((*factor.shape[:-1], 1))
     return (
         _Joint(np.concatenate((end, factor), -1), np.concatenate((FAR * end, gap), -1)),

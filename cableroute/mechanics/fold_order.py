@@ -5,21 +5,19 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import ArrayLike
 
-from cableroute.arrays import Array
+from cableroute.arrays import Array, IntArray
 from cableroute.errors import CableRouteError
 from cableroute.frozen import frozen
 from cableroute.mechanics.capstan import check_friction
-from cableroute.mechanics.push import push_forces
+from cableroute.mechanics.push import push_arriving, push_forces
 from cableroute.route.pieces import Route
 
 #: What can give way, in the order of the last axis of :class:`FoldOrder`.
 PLACES = ("guide-hand", "guide-far", "snaking", "rod-hand", "rod-far", "lock-up")
 #: Of these, what feels the load itself, and what the push along the run; the rest that at the hand.
-AT_FAR_END, IN_LEGS = (1, 4), 2
-#: Loads tried at a time, and how often closer and closer: together 64 halvings of the load.
-TRIES, NARROWINGS = 15, 16
-#: Load beyond which nothing locks up [N].
-NEVER = 1e9
+AT_FAR_END, IN_LEGS, AT_HAND = (1, 4), 2, (0, 3, 5)
+#: Load beyond which nothing locks up, and push below which there is as good as none [N].
+NEVER, NOTHING = 1e9, 1e-30
 
 
 @frozen(eq=False)
@@ -57,8 +55,8 @@ def fold_order(
 ) -> FoldOrder:
     """Find the push at which each part of a push cable gives way.
 
-    The load at the far end is raised until the push at that place, worked out by
-    :func:`~cableroute.mechanics.push.push_forces`, is what the place bears.
+    What each place bears is followed from there to the far end
+    (:func:`~cableroute.mechanics.push.push_arriving`).
 
     Parameters
     ----------
@@ -117,33 +115,31 @@ def fold_order(
         "bending_stiffness": bending_stiffness,
         "clearance": clearance,
     }
+    bears.append(np.asarray(np.inf))
     shape = np.broadcast_shapes(
         *(each.shape for each in bears), push_forces(route, load=1.0, **kwargs).shape[:-1]
     )
-    bears.append(np.asarray(np.inf))
-    most = np.stack([np.broadcast_to(each, shape) for each in bears])
-    low, high = np.zeros_like(most), np.minimum(most, NEVER)  # a load is never above what it causes
-    shares = (np.arange(1.0, TRIES + 1.0) / (TRIES + 1.0)).reshape(-1, *(1,) * len(shape))
-    for _ in range(NARROWINGS):
-        tried = low[:, None] + shares * (high - low)[:, None]
-        forces = push_forces(route, load=tried, **kwargs)
-        over = _felt(route, tried, forces) >= most[:, None]
-        low = np.where(over, low[:, None], tried).max(1)
-        high = np.where(over, tried, high[:, None]).min(1)
+    most = np.maximum(np.stack([np.broadcast_to(each, shape) for each in bears]), NOTHING)
+    joint = np.zeros(most.shape, dtype=np.intp)
+    joint[IN_LEGS] = _first_straight(route)
+    high = np.minimum(push_arriving(route, push=most, at=joint, **kwargs), NEVER)
+    high[list(AT_FAR_END)] = np.minimum(most[list(AT_FAR_END)], NEVER)
     hand = push_forces(route, load=high, **kwargs)[..., 0]
-    hand[-1] = np.inf
+    for place in AT_HAND:
+        hand[place] = most[place]
     never = high >= NEVER
+    never[:-1] |= np.isinf(most[:-1])
     never[list(AT_FAR_END)] |= np.isinf(hand[list(AT_FAR_END)])  # it does not get through
     far, hand = (np.where(never, np.inf, each) for each in (high, hand))
     return FoldOrder(far=np.moveaxis(far, 0, -1), hand=np.moveaxis(hand, 0, -1))
 
 
-def _felt(route: Route, load: Array, forces: Array) -> Array:
-    """Push that each place feels, the first axis."""
-    felt = forces[..., 0].copy()
-    felt[list(AT_FAR_END)] = load[list(AT_FAR_END)]
-    felt[IN_LEGS] = np.where(route.straights > 0.0, forces[IN_LEGS, ..., 0::2], 0.0).max(-1)
-    return felt
+def _first_straight(route: Route) -> IntArray:
+    """Return the joint where the first straight begins, the push the greatest; the last if none."""
+    has = route.straights > 0.0
+    last = 2 * has.shape[-1] - 1
+    first: IntArray = np.where(has.any(-1), 2 * np.argmax(has, axis=-1), last)
+    return first
 
 
 def _check_limit(value: ArrayLike, *, name: str) -> Array:

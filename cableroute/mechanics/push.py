@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import ArrayLike
 
-from cableroute.arrays import Array
+from cableroute.arrays import Array, BoolArray
 from cableroute.errors import CableRouteError
 from cableroute.mechanics.capstan import check_friction, check_not_negative
 from cableroute.mechanics.chain import MANY, march, piece_by_piece
@@ -167,21 +167,10 @@ def push_forces(
     .. [2] Mitchell, "Simple frictional analysis of helical buckling of tubing", SPE Drilling
        Engineering, December 1986 (from memory): friction along it.
     """
-    far, mu = check_not_negative(load, name="load"), check_friction(friction)
-    r = 0.5 * check_not_negative(clearance, name="clearance")
-    stiffness = np.asarray(bending_stiffness, dtype=np.float64)
-    if not (np.isfinite(stiffness) & (stiffness > 0.0)).all():
-        msg = f"bending stiffness: expected N*mm^2 above 0, got {bending_stiffness!r}"
-        raise CableRouteError(msg)
-    softness = r / (4.0 * stiffness)
-    shape = np.broadcast_shapes(far.shape, mu.shape, softness.shape, route.legs.shape[:-1])
-    mu, k = mu[..., None], softness[..., None]
-    line_fall = mu * k * route.straights[..., ::-1]
-    onset = k * route.radii[..., ::-1]
-    exponent = mu * route.turns[..., ::-1]
-    total = exponent.sum(-1, keepdims=True)
-    beyond = total > MOST_EXPONENT
-    exponent = np.where(beyond, exponent * (MOST_EXPONENT / np.where(beyond, total, 1.0)), exponent)
+    far = check_not_negative(load, name="load")
+    *falls, beyond = _falls(route, friction, bending_stiffness, clearance)
+    line_fall, onset, exponent = (each[..., ::-1] for each in falls)
+    shape = np.broadcast_shapes(far.shape, *(each.shape[:-1] for each in (line_fall, beyond)))
 
     def step(entering: Array) -> tuple[Array, Array]:
         leaving, slope = np.empty_like(entering), np.ones_like(entering)
@@ -207,6 +196,102 @@ def push_forces(
     with np.errstate(over="ignore"):  # next to none is as good as none
         force = np.where(locked, np.inf, 1.0 / np.where(locked, 1.0, y))
     return np.where(pushed[..., None] > 0.0, force, 0.0)
+
+
+def push_arriving(
+    route: Route,
+    *,
+    push: ArrayLike,
+    at: ArrayLike = 0,
+    friction: ArrayLike,
+    bending_stiffness: ArrayLike,
+    clearance: ArrayLike,
+) -> Array:
+    r"""Return what a push at one joint leaves for the far end: :func:`push_forces` the other way.
+
+    Parameters
+    ----------
+    route : Route
+        One route, or a batch.
+    push : array-like
+        Push at the joint, above zero; infinite for all that could ever arrive [N].
+    at : array-like of int, optional
+        Which joint, counted as :func:`push_forces` does; that at the hand if not given [-].
+    friction : array-like
+        Coefficient of friction [-].
+    bending_stiffness : array-like
+        EI of the core [N*mm^2].
+    clearance : array-like
+        Diametral clearance, conduit ID less core OD [mm].
+
+    Returns
+    -------
+    ndarray
+        Push at the far end; infinite where nothing takes any of an infinite one [N].
+
+    Raises
+    ------
+    CableRouteError
+        For a negative push, friction or clearance, or a stiffness that is not above zero.
+
+    Examples
+    --------
+    >>> from cableroute.route.fillet import fit_arcs
+    >>> route = fit_arcs([[0, 0, 0], [400, 0, 0], [400, 300, 0]], min_bend_radius=100)
+    >>> core = {"friction": 0.12, "bending_stiffness": 7.85e3, "clearance": 0.5}
+    >>> push_arriving(route, push=[74.859, np.inf], **core).round(1).tolist()
+    [60.0, 1592.9]
+    """
+    given = np.asarray(push, dtype=np.float64)
+    if not (given > 0.0).all():
+        raise CableRouteError(f"push: expected N above 0, got {push!r}")
+    line_fall, onset, exponent, _ = _falls(route, friction, bending_stiffness, clearance)
+    before = np.arange(2 * route.legs.shape[-1] - 1) < np.asarray(at)[..., None]
+    shape = np.broadcast_shapes(
+        given.shape, *(each.shape[:-1] for each in (line_fall, exponent, before))
+    )
+
+    def step(leaving: Array) -> tuple[Array, Array]:
+        entering, slope = np.empty_like(leaving), np.ones_like(leaving)
+        entering[..., 0::2] = leaving[..., 0::2] + line_fall
+        entering[..., 1::2], slope[..., 1::2] = _back_round_bend(
+            leaving[..., 1::2], onset, exponent
+        )
+        return np.where(before, leaving, entering), np.where(before, 1.0, slope)
+
+    y = march(np.broadcast_to(1.0 / given, shape), step, pieces=before.shape[-1])[..., -1]
+    arriving: Array = np.divide(1.0, y, out=np.full(shape, np.inf), where=y > 0.0)
+    return arriving
+
+
+def _falls(
+    route: Route, friction: ArrayLike, bending_stiffness: ArrayLike, clearance: ArrayLike
+) -> tuple[Array, Array, Array, BoolArray]:
+    """Return the fall of 1/F along each straight, and 1/F_s, friction times turn of each bend.
+
+    The last says which runs turn so much that no push gets through; their bends are let off the rest.
+    """
+    mu = check_friction(friction)[..., None]
+    r = 0.5 * check_not_negative(clearance, name="clearance")
+    stiffness = np.asarray(bending_stiffness, dtype=np.float64)
+    if not (np.isfinite(stiffness) & (stiffness > 0.0)).all():
+        msg = f"bending stiffness: expected N*mm^2 above 0, got {bending_stiffness!r}"
+        raise CableRouteError(msg)
+    k = (r / (4.0 * stiffness))[..., None]
+    exponent = mu * route.turns
+    total = exponent.sum(-1, keepdims=True)
+    beyond = total > MOST_EXPONENT
+    exponent = np.where(beyond, exponent * (MOST_EXPONENT / np.where(beyond, total, 1.0)), exponent)
+    return mu * k * route.straights, k * route.radii, exponent, beyond
+
+
+def _back_round_bend(y: Array, onset: Array, exponent: Array) -> tuple[Array, Array]:
+    """Return ``1/F`` entering each bend from that leaving it, and its slope: :func:`around_bend` back."""
+    growth = np.exp(exponent)
+    held, evenly = y >= onset, y + onset * exponent <= onset
+    crossed = np.exp(y / np.where(onset > 0.0, onset, 1.0) - 1.0 + exponent)
+    entering = np.where(held, y * growth, np.where(evenly, y + onset * exponent, onset * crossed))
+    return entering, np.where(held, growth, np.where(evenly, 1.0, crossed))
 
 
 def around_bend(y: Array, onset: Array, exponent: Array) -> tuple[Array, Array]:

@@ -230,6 +230,19 @@ def _band(
     given = (sense * np.asarray(load), mu, c)
     load_, mu, c = (np.asarray(value)[..., None] for value in given)
     spread = c + sweeps.turn * sweeps.length / 24.0
-    low = grip_over_run(sweeps, load_, mu, yielding[..., None], spread, entry=0.0)
-    high = grip_over_run(sweeps, load_, mu, EI[..., None], c, entry=1.0)
-    return np.stack(np.broadcast_arrays(np.minimum(low, high), high), axis=-1)
+    runs = np.broadcast_shapes(load_.shape, mu.shape, EI[..., None].shape, spread.shape)
+    ends = (2, *(1,) * len(runs))
+    low, high = grip_over_run(
+        sweeps,
+        load_,
+        mu,
+        _pair(yielding[..., None], EI[..., None], (*runs[:-1], 1)),
+        _pair(spread, c, runs),
+        entry=np.array([0.0, 1.0]).reshape(ends),
+    )
+    return np.stack((np.minimum(low, high), high), axis=-1)
+
+
+def _pair(low: Array, high: Array, shape: tuple[int, ...]) -> Array:
+    """Both ends as the first axis."""
+    return np.stack([np.broadcast_to(each, shape) for each in (low, high)])

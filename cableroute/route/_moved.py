@@ -6,18 +6,19 @@ from dataclasses import replace
 
 import numpy as np
 
-from cableroute.arrays import Array, IntArray
-from cableroute.route._passing import Asked, run_through
-from cableroute.route._tangents import FAR, Corners, turned
+from cableroute.arrays import Array, BoolArray
+from cableroute.route._passing import Asked
+from cableroute.route._tangents import FAR, PARALLEL, Corners, turned
 from cableroute.route.pieces import Route, at_both_ends
-from cableroute.route.segments import norm
 
 #: Step of the differences [mm].
 _NUDGE = 1e-4
-#: Radii tried at a time; of a run of so many points in parts, up to the first that does not fit.
-_TRIES, _IN_PARTS = 16, 32
-#: A run of more points than this is tried at one radius after another, for as many points in all.
-_MANY, _MOST_TRIED = 300, 12_000
+#: Shares of a guess that are tried first for the largest radius that fits [-].
+_FIRST = (0.6, 0.9, 0.95, 0.98, 1.0, 1.1)
+#: Rounds of tries; corners in the tries of a round, of which there are at least and at most so many [-].
+_ROUNDS, _CORNERS, _TRIES = 4, 400, (2, 8)
+#: Rounds for a run of which no radius is found yet [-].
+_MOST_ROUNDS = 12
 
 
 def radii_of_points(route: Route) -> Array:
@@ -34,66 +35,50 @@ def radii_of_points(route: Route) -> Array:
 def common_radius(route: Route, guess: Array) -> Array:
     """Largest radius that fits in every corner of runs through their points.
 
-    The turns grow with the radius, so that it is tried for: many at once, and closer and closer.
+    The turns grow with the radius, so that it is tried for: some at once, and closer and closer.
     Round a point where the run all but doubles back it may come out some per cent too small.
     Within a per cent of it a run may be found at one radius and missed at the next; itself it fits.
     """
-    if not guess.ndim and len(route.points) > _MANY and np.isfinite(guess):
-        return _radius_that_fits(route, float(guess))
-    low, whole = np.zeros_like(guess), norm(np.diff(route.points, axis=-2)).sum(-1)
-    high = np.maximum(4.0 * np.where(np.isfinite(guess), guess, 0.0), whole)
-    tries = np.arange(1.0, _TRIES + 1.0).reshape(-1, *(1,) * guess.ndim) / _TRIES
-    for _ in range(5):
-        fitting = _fitting(route, low + tries * (high - low))
-        step = (high - low) / _TRIES
-        low = low + fitting * step
-        high = low + step
-    return np.where(np.isfinite(guess), low, np.inf)
+    through = np.broadcast_to(route.through, route.points.shape[:-1])
+    found = np.array(guess)
+    for i in np.ndindex(found.shape):
+        if np.isfinite(guess[i]):
+            asked = Asked(
+                points=route.points[i],
+                kept=route.kept,
+                radii=np.ones(through.shape[-1]),
+                through=through[i],
+                headings=route.headings[i],
+            )
+            found[i] = _largest(asked.corners(), float(guess[i]))
+    return found
 
 
-def _fitting(route: Route, radii: Array) -> IntArray:
-    """Return how many of some growing radii fit, up to the first that does not."""
-    parts = 8 if radii.ndim == 1 and len(route.points) >= _IN_PARTS else 1
-    count = np.zeros(radii.shape[1:], dtype=np.intp)
-    for some in np.split(radii, parts):
-        fits = np.logical_and.accumulate(_at_radii(route, some).fits, axis=0)
-        count = count + fits.sum(0)
-        if not fits.all():
+def _largest(corners: Corners, guess: float) -> float:
+    """Return a radius that fits in every corner of one run, near the largest."""
+    low, high = 0.0, np.inf
+    tried = guess * np.array(_FIRST)
+    count = int(np.clip(_CORNERS // corners.wanted.shape[1], *_TRIES))
+    for done in range(1, _MOST_ROUNDS):
+        fitting = int(np.logical_and.accumulate(_fit(corners, tried)).sum())
+        low = tried[fitting - 1] if fitting else low
+        high = tried[fitting] if fitting < len(tried) else high
+        if low > 0.0 and done >= _ROUNDS:
             break
-    return count
+        ends = low or 0.1 * high, min(high, 4.0 * low or high)
+        tried = np.linspace(*ends, count + 2)[1:-1]
+    return float(low)
 
 
-def _radius_that_fits(route: Route, guess: float) -> Array:
-    """Return a radius that fits in every corner of a long run, near the largest if not that.
-
-    Each try is what the turns of the one before would leave room for, within what is known.
-    """
-    low, high, radius = 0.0, np.inf, guess
-    for _ in range(3 + _MOST_TRIED // len(route.points)):
-        run = _at_radii(route, np.array([radius]))
-        if np.all(run.fits):
-            low = radius
-        else:
-            high = radius
-        own = float(run.room_for_all[0])
-        radius = own if low < own < high else 0.5 * (low + min(high, 4.0 * radius))
-        if high - low < 1e-4 * high:
-            break
-    return np.asarray(low)
-
-
-def _at_radii(route: Route, radii: Array) -> Route:
-    """Return runs through the same points, each with one radius in every corner."""
-    shape = (len(radii), *route.points.shape)
-    return run_through(
-        Asked(
-            points=np.broadcast_to(route.points, shape),
-            kept=route.kept,
-            radii=np.broadcast_to(radii[..., None], shape[:-1]),
-            through=np.broadcast_to(route.through, shape[:-1]),
-            headings=np.broadcast_to(route.headings, shape),
-        )
-    )
+def _fit(corners: Corners, radii: Array) -> BoolArray:
+    """Return whether one run is found at each of some radii, and every leg has room for them."""
+    asked = corners.of(np.zeros(len(radii), dtype=np.intp))
+    asked = replace(asked, wanted=np.broadcast_to(radii[:, None], asked.wanted.shape))
+    found, settled = asked.settle(far=None)
+    directions, legs = asked.legs(found)
+    half = turned(directions)[1]
+    room = (at_both_ends(asked.wanted * half) <= legs).all(-1)
+    return settled & room & (half <= PARALLEL).all(-1)
 
 
 class MovedRun:

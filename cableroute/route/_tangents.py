@@ -73,7 +73,7 @@ class Corners:
     def legs(self, corners: Array) -> tuple[Array, Array]:
         """Return unit vectors and lengths of the legs; one along a heading is as long as needed."""
         vertices = np.concatenate((self.points[:, :1], corners, self.points[:, -1:]), axis=-2)
-        steps = np.diff(vertices, axis=-2)
+        steps = vertices[:, 1:] - vertices[:, :-1]
         legs = norm(steps)
         if self.held.any():
             legs = np.where(self.held, np.inf, legs)
@@ -141,7 +141,7 @@ class Corners:
 
 def turned(directions: Array) -> tuple[Array, Array, Array]:
     """Chords between the unit vectors, and tangent and secant of half of each turn."""
-    chords = np.diff(directions, axis=-2)
+    chords = directions[..., 1:, :] - directions[..., :-1, :]
     q = np.minimum(np.einsum("...i,...i->...", chords, chords), MOST_CHORD)
     secant = 2.0 / np.sqrt(4.0 - q)
     return chords, 0.5 * np.sqrt(q) * secant, secant

@@ -7,7 +7,7 @@ import pytest
 
 from cableroute.errors import CableRouteError
 from cableroute.mechanics.fold_order import PLACES, fold_order
-from cableroute.mechanics.push import push_force, push_forces
+from cableroute.mechanics.push import push_arriving, push_force, push_forces
 from cableroute.route.fillet import fit_arcs
 
 POINTS = np.array([[0, 0, 0], [300, 0, 0], [300, 700, 0], [500, 700, 0]], dtype=float)
@@ -72,3 +72,22 @@ def test_bad_input_is_refused() -> None:
         fold_order(route, **RUN, wound=100.0, rod_far=-1.0)
     with pytest.raises(CableRouteError, match="friction"):
         fold_order(route, **{**RUN, "friction": -1.0}, wound=100.0)
+
+
+def test_a_run_that_only_locks_up_says_so() -> None:
+    route = fit_arcs(POINTS, min_bend_radius=90)
+    order = fold_order(route, **RUN, wound=np.inf)
+
+    assert PLACES[int(order.first)] == "lock-up"
+    assert np.isinf(order.far[:5]).all()
+
+
+@pytest.mark.parametrize("friction", [0.0, 0.1, 3.0])
+@pytest.mark.parametrize("joint", [0, 3, 6])
+def test_what_arrives_of_a_push_asks_for_that_push(friction: float, joint: int) -> None:
+    route = fit_arcs([*POINTS, [500, 1200, 50], [900, 1250, 300]], min_bend_radius=90)
+    given = {**RUN, "friction": friction}
+    push = np.array([0.5, 30.0, 190.0, 4000.0])
+    arrives = push_arriving(route, push=push, at=joint, **given)
+
+    assert push_forces(route, load=arrives, **given)[:, joint] == pytest.approx(push)
