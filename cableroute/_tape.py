@@ -169,13 +169,15 @@ def _enter(value: object, kind: Kind) -> tuple[Entry, list[Part]]:
 
 
 def _cut(entry: Entry, body: str) -> list[Part]:
-    parts, at = [], 0
+    parts: list[Part] = []
+    at = 0
     while at < len(body):
         match = _PART.match(body, at)
         if match is None:
             raise entry.refusal(f"a number, then its unit, should stand at `{_shown(body[at:])}`")
         unit = _unit(entry, match["unit"] or "")
-        parts.append(Part(_amount(entry, match), match["amount"], unit, match["dash"] == "-"))
+        amount = _amount(entry, match, parts)
+        parts.append(Part(amount, match["amount"], unit, match["dash"] == "-"))
         at = match.end()
     return parts
 
@@ -190,7 +192,7 @@ def _unit(entry: Entry, word: str) -> str:
     return ""
 
 
-def _amount(entry: Entry, match: re.Match[str]) -> Fraction:
+def _amount(entry: Entry, match: re.Match[str], before: list[Part]) -> Fraction:
     if match["decimal"]:
         exponent = int(match["exponent"] or 0)
         if exponent not in _EXPONENTS:
@@ -201,13 +203,26 @@ def _amount(entry: Entry, match: re.Match[str]) -> Fraction:
         raise entry.refusal(f"`{match['amount']}` divides by zero")
     amount = int(match["whole"] or 0) + Fraction(top, bottom)
     if match["whole"] and top >= bottom:
-        instead = entry.text.replace(match["amount"], mixed(amount))
+        instead = _carried(entry, match, amount, before)
         raise entry.refusal(f"`{top}/{bottom}` is not below 1", f"`{instead}` if that is meant")
     if other := _with_a_space(match["top"], match["bottom"]):
         why = f"a space may be missing in `{match['amount']}`"
         instead = entry.text.replace(match["amount"], other)
         raise entry.refusal(why, f"`{instead}`, or a decimal instead of the fraction")
     return amount
+
+
+def _carried(entry: Entry, match: re.Match[str], amount: Fraction, before: list[Part]) -> str:
+    """Return 3' 0 1/8" for 2' 11 9/8": what makes up one more of the larger unit goes there."""
+    large = before[-1] if before else Part(Fraction(0), "", "", False)
+    small = _unit(entry, match["unit"] or "") or {"ft": "in", "m": "cm"}.get(large.unit, "")
+    over = amount // _IN_ONE.get((large.unit, small), amount + 1)
+    text, written = entry.text, mixed(amount)
+    if over and large.amount.denominator == 1:
+        rest = amount - over * _IN_ONE[large.unit, small]
+        text = text.replace(large.written, mixed(large.amount + over), 1)
+        written = "0 " * (0 < rest < 1) + mixed(rest)
+    return text.replace(match["amount"], written)
 
 
 def _with_a_space(top: str, bottom: str) -> str:

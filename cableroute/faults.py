@@ -13,7 +13,11 @@ _WORDS = {
     "a valid dictionary": "a table",
     "a valid string": "text in quotes",
     "a valid number": "a number",
-    "String should have at least 1 character": "some text in quotes",
+}
+#: What is said of a fault of a kind, whatever was got.
+_PLAIN = {
+    "missing": "expected a value, got none",
+    "string_pattern_mismatch": "expected a name, got blank",
 }
 _NUMBERS = ("none", "one", "two", "three", "four", "five", "six")
 
@@ -21,8 +25,8 @@ _NUMBERS = ("none", "one", "two", "three", "four", "five", "six")
 def describe_fault(fault: Mapping[str, Any], *, known: Collection[str] = ()) -> str:
     """Return what was expected and what was got."""
     kind = fault["type"]
-    if kind == "missing":
-        return "expected a value, got none"
+    if kind in _PLAIN:
+        return _PLAIN[kind]
     if kind == "extra_forbidden":
         near = get_close_matches(str(fault["loc"][-1]), known, n=1)
         hint = f"the nearest is {near[0]}" if near else f"known: {', '.join(known)}"

@@ -9,6 +9,7 @@ from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from importlib import import_module
 from io import TextIOWrapper
+from itertools import pairwise
 from typing import Annotated, Any, cast
 
 import typer
@@ -71,10 +72,14 @@ class Group(TyperGroup):
         super().__init__(**settings)
         self.commands = cast(Any, _OnDemand())
 
-    def make_context(self, *args: Any, **words: Any) -> Any:
-        """Read the words before the command."""
+    def make_context(self, info_name: str | None, args: list[str], *more: Any, **words: Any) -> Any:
+        """Read the words before the command; an empty one is none, where a path would make it a dot."""
+        for before, word in pairwise([str(info_name), *args]):
+            if not word or (word.startswith("--") and word.endswith("=")):
+                complain(f"expected a name or a number after {word[:-1] or before}, got nothing")
+                raise typer.Exit(2)
         with _plain_complaints():
-            return super().make_context(*args, **words)
+            return super().make_context(info_name, args, *more, **words)
 
     def invoke(self, ctx: Any) -> Any:
         """Run a command; Ctrl-C ends it without a word, with the status that shells give it."""

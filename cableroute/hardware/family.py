@@ -24,6 +24,7 @@ from cableroute.hardware.quantities import (
     Force,
     FrictionRange,
     Length,
+    Name,
     Number,
     PositiveForce,
     PositiveLength,
@@ -73,7 +74,7 @@ class Family(BaseModel):
 
     model_config = ConfigDict(frozen=True, extra="forbid", defer_build=True)
 
-    name: str = Field(OWN_BUILD, min_length=1, description="Name it is asked for by.")
+    name: Name = Field(OWN_BUILD, description="Name it is asked for by.")
     title: str = Field("", description="One line for a reader choosing among families.")
     kind: Literal["push-pull", "pull"] | None = Field(
         None, description="push-pull (carries both ways) or pull (a spring brings it back)."
@@ -123,9 +124,8 @@ class Family(BaseModel):
     conduit_axial: PositiveNumber | None = Field(
         None, description="Axial stiffness EA of the conduit, for its shortening [N]."
     )
-    liner: str | None = Field(
+    liner: Name | None = Field(
         None,
-        min_length=1,
         description='Liner material, as "ptfe", "hdpe", "acetal", "nylon66", or "none".',
     )
     lubricant: LubricantName | None = Field(

@@ -1,4 +1,4 @@
-"""Lengths, forces and numbers as a file may write them, and the bounds of what a machine can have."""
+"""Names, lengths, forces and numbers as a file may write them; the bounds of what a machine can have."""
 
 from __future__ import annotations
 
@@ -15,6 +15,10 @@ LONGEST, FINEST = 1e6, 1e-3
 LARGEST_FORCE = 1e7
 #: No other figure is larger, nor nearer to nothing [any].
 LARGEST, LEAST = 1e12, 1e-12
+
+
+#: Text with something in it that can be seen.
+Name = Annotated[str, Field(pattern=r"[^\s\u200b\u2060\ufeff]")]
 
 
 def read_length(value: Any, info: ValidationInfo) -> float:

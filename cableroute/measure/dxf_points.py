@@ -146,7 +146,7 @@ def _run(entities: Sequence[Any], factor: float, where: str) -> Strand | None:
         if not (np.abs(each) <= LONGEST).all():
             far = f"expected coordinates within {LONGEST / 1e6:g} km, got others; say the unit"
             raise RouteFileError([f"{where}: {far}"], argument="unit")
-    strands = [each for each in strands if np.ptp(each.points, axis=0).max(initial=0.0) > 0.0]
+    strands = [each for each in strands if (each.points != each.points[:1]).any()]
     if strands:
         return join(strands, where=where)
     return straight(points) if len(points) > 1 else None
@@ -160,7 +160,10 @@ def _strands(entity: Any, factor: float) -> Iterator[Strand]:
     elif kind == "ARC":
         yield _arc(entity, factor)
     elif kind in _SAMPLED:
-        yield straight(_mm(list(entity.flattening(CHORD / factor)), factor))
+        places = list(entity.flattening(CHORD / factor))
+        if not places:
+            raise ValueError(f"{kind} without a point on it")
+        yield straight(_mm(places, factor))
     elif kind == "POLYLINE" and entity.is_3d_polyline:
         points = _mm([vertex.dxf.location for vertex in entity.vertices], factor)
         yield straight(np.concatenate([points, points[:1]]) if entity.is_closed else points)

@@ -9,7 +9,7 @@ from typing import Literal
 
 from pydantic import Field, model_validator
 
-from cableroute.hardware.quantities import Length, Number, PositiveLength
+from cableroute.hardware.quantities import Length, Name, Number, PositiveLength
 from cableroute.measure.on_demand import Later
 from cableroute.measure.tables import Coordinate, Position, Side, Table
 
@@ -67,7 +67,7 @@ class CapsuleEntry(Table):
 class KeepOutEntry(Table):
     """Space that the cable must keep out of."""
 
-    name: str = Field(min_length=1, description="What it is, as exhaust or footwell.")
+    name: Name = Field(description="What it is, as exhaust or footwell.")
     box: tuple[Position, Position] | None = Field(None, description="Two opposite corners.")
     sphere: Later[SphereEntry] | None = Field(None, description="A ball: at, radius.")
     capsule: Later[CapsuleEntry] | None = Field(None, description="A round bar: from, to, radius.")

@@ -16,6 +16,7 @@ from cableroute.hardware.quantities import (
     ONE_OR_TWO_NUMBERS,
     Force,
     Length,
+    Name,
     Number,
     PositiveLength,
     PositiveNumber,
@@ -103,7 +104,7 @@ class SwivelEntry(Table):
 class HandEntry(Table):
     """The member that the driver moves."""
 
-    name: str = Field("lever", min_length=1, description="What to call it.")
+    name: Name = Field("lever", description="What to call it.")
     pivot: Position = Field(description="A point on its axis.")
     axis: Way = Field(description="Its pin; angles grow by the right-hand rule about it.")
     handle: AttachmentEntry = Field(description="From the pivot to the grip, pedal or knob.")
@@ -158,7 +159,7 @@ class SlideEntry(Table):
 class FarEntry(Table):
     """The member at the far end, and what it needs."""
 
-    name: str = Field("arm", min_length=1, description="What to call it.")
+    name: Name = Field("arm", description="What to call it.")
     arm: FarArmEntry | None = Field(None, description="It swings.")
     slide: SlideEntry | None = Field(None, description="It slides.")
     travel: BothLengths | None = Field(
@@ -184,7 +185,7 @@ class FarEntry(Table):
 class CrankEntry(Table):
     """A bellcrank or a reversing idler in the chain."""
 
-    name: str = Field("crank", min_length=1, description="What to call it.")
+    name: Name = Field("crank", description="What to call it.")
     pivot: Position = Field(description="The pivot, in the plane of its arms.")
     axis: Way = Field(description="Its pin.")
     neutral: Way = Field(description="Where the driven arm points at neutral.")
@@ -211,7 +212,7 @@ class WantedEntry(Table):
 class LinkageEntry(Table):
     """From the hand through a cable to the far arm."""
 
-    name: str = Field(min_length=1, description="What to call the linkage.")
+    name: Name = Field(description="What to call the linkage.")
     cable: str = Field(description="Name of its cable.")
     hand: HandEntry = Field(description="The lever, pedal or grip.")
     crank: tuple[CrankEntry, ...] = Field((), description="Cranks, from the hand to the far end.")
@@ -251,7 +252,7 @@ class LinkageEntry(Table):
 class SelectorEntry(Table):
     """Two linkages on one lever, bound into a pattern of gates."""
 
-    name: str = Field(min_length=1, description="What to call the selector.")
+    name: Name = Field(description="What to call the selector.")
     select: str = Field(description="Name of the linkage that picks the column.")
     shift: str = Field(description="Name of the linkage that works the row.")
     columns: tuple[tuple[str, ...], ...] = Field(

@@ -16,6 +16,7 @@ from cableroute.hardware.quantities import (
     Force,
     FrictionRange,
     Length,
+    Name,
     Number,
     PositiveLength,
     StiffnessRange,
@@ -136,7 +137,7 @@ class PointEntry(Table):
 class CableEntry(Table):
     """One cable: what it is, what it must do, and where it runs."""
 
-    name: str = Field(min_length=1, description="What to call the cable.")
+    name: Name = Field(description="What to call the cable.")
     kind: Kind | None = Field(
         None, description="push-pull, pull (a spring brings it back) or pull-pair."
     )

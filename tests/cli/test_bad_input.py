@@ -15,7 +15,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from typer.testing import CliRunner, Result
 
-from cableroute.cli import app
+from cableroute.cli import COMMANDS, app
 
 STARTER = files("cableroute.output").joinpath("starter.toml").read_text(encoding="utf-8")
 CABLE = '[[cable]]\nname = "a"\nbend_radius = 50\nfriction = 0.1\n'
@@ -93,6 +93,8 @@ BAD_TOML = {
     CABLE + TWO + "kind = 'pul'": "kind: expected 'push-pull', 'pull' or 'pull-pair', got 'pul'",
     CABLE + TWO + "kind = 'pull'\npush_load = 5": "a pull cable cannot push",
     CABLE + TWO + "build = 3": "build: expected a table, got 3",
+    CABLE.replace('"a"', '" "') + TWO: ':2: cable " ", name: expected a name, got blank',
+    CABLE + TWO + "[[keepout]]\nname = ''\nbox = [[0, 9, 0], [9, 19, 9]]": "a name, got blank",
     "[[cable]]\nname = 'a'\n" + TWO: 'cable "a": expected a least bend radius',
     "[[cable]]\nname = 'a'\nbend_radius = 9\nfriction = -0.1\n" + TWO: "0 <= low <= high < 2",
     "unit = 'furlong'\n" + CABLE + TWO: ":1: unit: expected 'mm', 'cm', 'm', 'in' or 'ft'",
@@ -105,6 +107,17 @@ def test_a_fault_is_one_message_and_nothing_is_written(tmp_path, text):
     path = tmp_path / "job.toml"
     path.write_text(text)
     once(check(path), str(path), BAD_TOML[text])
+    assert os.listdir(tmp_path) == ["job.toml"]
+
+
+@pytest.mark.parametrize("command", COMMANDS)
+@pytest.mark.parametrize("ending", ["", "--force", "--csv="])
+def test_an_empty_word_is_no_folder_and_no_name(tmp_path, monkeypatch, command, ending):
+    (tmp_path / "job.toml").write_text(CABLE + TWO)
+    monkeypatch.chdir(tmp_path)
+    words = [command, ending] if "=" in ending else [command, "", *ending.split()]
+    after = "--csv" if "=" in ending else command
+    once(CliRunner().invoke(app, words), f"expected a name or a number after {after}, got nothing")
     assert os.listdir(tmp_path) == ["job.toml"]
 
 

@@ -8,6 +8,7 @@ import pytest
 from pydantic import BaseModel, ConfigDict, Field, ValidationError, field_validator
 
 from cableroute.faults import describe_fault
+from cableroute.hardware.quantities import Name
 
 
 class Inner(BaseModel):
@@ -19,7 +20,7 @@ class Model(BaseModel):
 
     length: float = Field(1.0, gt=0)
     kind: Literal["pull", "push"] = "pull"
-    name: str = Field("a", min_length=1)
+    name: Name = "a"
     at: tuple[float, float, float] = (0.0, 0.0, 0.0)
     ways: tuple[str, str] = ("up", "down")
     count: int = Field(1, ge=1, le=100)
@@ -48,7 +49,8 @@ def said(**data: object) -> str:
         ({"length": -5}, "expected greater than 0, got -5"),
         ({"kind": "pul"}, "expected 'pull' or 'push', got 'pul'"),
         ({"name": 3}, "expected text in quotes, got 3"),
-        ({"name": ""}, "expected some text in quotes, got ''"),
+        ({"name": ""}, "expected a name, got blank"),
+        ({"name": " \u00a0\u200b\t"}, "expected a name, got blank"),
         ({"at": [500, 5, 600, 0]}, "expected three lengths, got 4; decimals take a point"),
         ({"ways": ["up", "up", "up"]}, "expected two values, got 3"),
         ({"count": 0}, "expected at least 1, got 0"),

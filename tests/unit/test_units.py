@@ -195,6 +195,10 @@ REFUSED = {
     "1'050": "feet or for thousands",
     "1'205.5": "feet or for thousands",
     "1 5/4 in": "type `2 1/4 in`",
+    "2' 11 9/8\"": "type `3' 0 1/8\"`",
+    "-2' 11 8/8\"": "type `-3' 0\"`",
+    "2' 23 9/8": "type `4' 0 1/8`",
+    "2' 3 9/8": "type `2' 4 1/8`",
     "5' 111/2\"": "type `5' 11 1/2\"`, or a decimal",
     "11/2 in": "type `1 1/2 in`, or a decimal",
     "5' 111/16": "a space may be missing",
@@ -235,6 +239,18 @@ def refusal(call, *args, **kwargs):
     with pytest.raises(TapeError) as caught:
         call(*args, **kwargs)
     return str(caught.value)
+
+
+@pytest.mark.parametrize("mark", ["'", " ft ", " ft-"])
+@pytest.mark.parametrize("feet", [0, 2, 11])
+@pytest.mark.parametrize("inches", [1, 10, 11, 12, 23])
+@pytest.mark.parametrize("fraction", ["8/8", "9/8", "24/8"])
+def test_what_to_type_for_a_fraction_above_one_can_be_read_and_is_as_long(
+    feet, mark, inches, fraction
+):
+    told = refusal(parse_length, f"{feet}{mark}{inches} {fraction} in")
+    instead = told.split("type `")[1].removesuffix("` if that is meant")
+    assert parse_length(instead) == float(IN * (12 * feet + inches + Fraction(fraction)))
 
 
 @pytest.mark.parametrize(("text", "inches"), INCHES.items())

@@ -53,6 +53,20 @@ def test_a_drawing_says_its_unit(units, mm):
     assert found.unit in ("in", "ft", "mm", "cm", "m")
 
 
+def test_a_curve_that_is_nowhere_is_refused_and_one_without_corners_left_out():
+    def draw(space):
+        lines(CORNER)(space)
+        space.add_polyline3d([])
+        if is_nowhere:
+            space.add_ellipse((0, 0), (300, 0), 0.6, -np.inf, 2)
+
+    is_nowhere = False
+    assert places(drawn(draw)) == CORNER
+    is_nowhere = True
+    with pytest.raises(RouteFileError, match="layer 0: cannot be read: ELLIPSE without a point"):
+        drawn(draw)
+
+
 def test_a_drawing_without_a_unit_is_in_mm_and_says_so():
     assert drawn(lines(CORNER), units=0).unit is None
 
