@@ -26,8 +26,9 @@ from cableroute.linkage.vectors import norm
 
 #: Steps in which an adjuster is set, a quarter turn of a 1 mm thread: common practice, no source [mm].
 SETTING_STEP = 0.25
-#: Most settings looked at each way [-].
-MOST_SETTINGS = 400
+#: Most settings looked at each way, and most holes about the best of a coarse look: of an arm too long
+#: for a hole each millimetre, they are further apart [-].
+MOST_SETTINGS, MOST_HOLES = 400, 200
 
 
 @frozen(kw_only=True)
@@ -257,7 +258,8 @@ class _Search:
         ways = [_tried(way, float(radius)) for radius in coarse]
         best = int(np.argmax([-np.inf if each is None else each.spare for each in ways]))
         low, high = coarse[max(best - 1, 0)], coarse[min(best + 1, coarse.size - 1)]
-        fine = [_tried(way, float(radius)) for radius in np.arange(low, high + 1)]
+        step = max(np.ceil((high - low) / MOST_HOLES), 1.0)
+        fine = [_tried(way, float(radius)) for radius in np.arange(low, high + 1, step)]
         return max((each for each in fine if each is not None), key=lambda each: each.spare)
 
 

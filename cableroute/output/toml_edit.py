@@ -111,6 +111,10 @@ class Rows:
         return f"{indent if self._is_long or self._cells else ' '}{self._made[id(value)][1]},"
 
     def _with_tables(self, rows: Sequence[Row]) -> str:
+        for origin, value in rows:
+            if origin is None and not isinstance(value, Mapping):
+                told = f"expected a table, got {written(value)}"
+                raise CableRouteError(f"{key_text(self.path)}: {told}")
         made = [
             "" if origin is not None else "\n" + table_text(self.path, value, is_array=True)
             for origin, value in rows

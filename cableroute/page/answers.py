@@ -103,6 +103,12 @@ def fill(data: dict[str, Any]) -> Iterator[dict[str, Any]]:
             points += [{"at": [_ASIDE * (k + 1), 0, 0]} for k in range(2 - len(points))]
 
 
+def tables_of(data: Mapping[str, Any], key: str) -> list[Mapping[str, Any]]:
+    """Return the tables of an array, an empty one for what is none: a file may be faulty."""
+    rows = data.get(key)
+    return [row if isinstance(row, dict) else {} for row in rows] if isinstance(rows, list) else []
+
+
 def _whole_cables_only(job: Job, whole: tuple[int, ...]) -> Job:
     """Leave out the cables that are not whole yet, and the linkages that need them."""
     cables = tuple(job.cables[i] for i in whole)

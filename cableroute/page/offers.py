@@ -20,7 +20,7 @@ from cableroute.output.family_ranking import family_dict
 from cableroute.output.moved_toml import offer_edits, unit_edits
 from cableroute.output.plain import JsonObject, number
 from cableroute.output.toml_ops import Edit, edited
-from cableroute.page.answers import Reading, read
+from cableroute.page.answers import Reading, read, tables_of
 from cableroute.suggestions import Offer, Suggestion, suggest_for
 from cableroute.units import parse_angle, parse_force
 
@@ -38,9 +38,10 @@ def op_of(edit: Edit) -> JsonObject:
 
 def which(reading: Reading, name: str) -> int:
     """Return which cable of the file has a name, or complain."""
-    names = [cable.get("name") for cable in reading.data.get("cable", ())]
+    names = [cable.get("name") for cable in tables_of(reading.data, "cable")]
     if name not in names:
-        raise CableRouteError(f"no cable {name!r}; known: {', '.join(map(str, names)) or 'none'}")
+        known = ", ".join(each for each in names if isinstance(each, str))
+        raise CableRouteError(f"no cable {name!r}; known: {known or 'none'}")
     return names.index(name)
 
 

@@ -24,6 +24,8 @@ _ROUNDS = 100
 #: Problems times freedoms squared that one search may take, from all starts; fewer problems than
 #: the second are never allowed.
 _MOST_WORK, _LEAST_ROUNDS = 500_000, 30
+#: Problems of a run through its points, which has to be solved several times for each.
+_MOST_RUNS = 600
 #: Starts of the search, the first from the points as they are.
 _STARTS = 6
 
@@ -81,6 +83,8 @@ class LeastMoves:
         self.run = MovedRun(route, self.reach) if goes_through else None
         self.rounding = _ROUNDING[-1]
         self.left = max(_MOST_WORK // len(freedoms) ** 2, _LEAST_ROUNDS)
+        if self.run:
+            self.left = min(self.left, _MOST_RUNS)
         # a leg out of reach keeps what it has
         far = ~legs_near(route, {freedom.point for freedom in freedoms})[~route.held]
         own = spare[~route.held]

@@ -7,16 +7,14 @@ from __future__ import annotations
 
 import random
 import tomllib
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from copy import deepcopy
-from functools import cache
-from importlib.resources import files
-from pathlib import Path
 from typing import Any
 
 import tomlkit
 
-DATA = Path(__file__).parents[2] / "data"
+from tests.fuzz.sound import ENTITIES, SOUND, routes
+
 #: Numbers that have been trouble somewhere.
 NUMBERS: tuple[float, ...] = (
     *(0, -0.0, 1, -1, 2, 3, 0.5, 1e-3, 1e-6, 1e-9, 1e-12, 1e-300, 1e-320, 25.4, 304.8, 1000),
@@ -27,6 +25,18 @@ NUMBERS: tuple[float, ...] = (
 WORDS = (
     *("", " ", "x", "0", "-1", "nan", "inf", "1e999", "12_5", "１２", "٣", "true", "[]", "{}"),
     *("3' 4 1/2\"", "5' 111/2\"", "11/2 in", "10'.5", "1m 205cm", "2'99", "3 ft 13 in", "1 1/0 in"),
+    *(
+        "2' 11 9/8\"",
+        "\u00a0",
+        "cable = 1",
+        "{0}",
+        "%s",
+        "</script>",
+        "<b>",
+        "&amp;",
+        "$x^2$",
+        "|a|",
+    ),
     *("12 mm", "1.2 m", "4 ft", "-3 in", "7 N", "27 lbf", "12 kg", "3:00", "12 o'clock", "90 deg"),
     *("\x1b[1G\x1b[0;32mPASS", "\x9b31m", "a\nb", "\u202edlrow", "\x07\x08", "a" * 10_000, "é😀"),
     *(
@@ -44,92 +54,47 @@ WORDS = (
     *("push-slick-medium", "throttle-thin", "7x19", "brake", "M6", "shift", "A", "rail", "=1+1"),
 )
 TYPES: tuple[Any, ...] = (True, False, [], {}, [[]], [1, 2], [0, 0, 0], {"a": 1}, "x", 3, 2.5)
-CSVS = (
-    "x,y,z,label\n0,0,0,lever\n420,0,0,sill\n420,310,0,post\n420,310,500,bracket\n",
-    "x_in;y_in;z_in\n0;0;0\n16,5;0;0\n16,5;12;0\n",
-    "cable,Layer,Position X,Position Y,Position Z\na,0,0,0,0\na,0,400,0,0\nb,0,0,9,9\nb,1,400,9,99\n",
-    "0 0 0 lever\n400 0 0\n400 300 0 far\n",
-    "x,y,z,radius,fix,move\n0,0,0,,anchor,no\n400,0,0,80,clip,free\n400,300,0,,anchor,\n",
-)
-READINGS = (
-    "wrap_deg,load_n,hand_n,label\n90,50,57.5,a\n90,100,115,b\n180,50,66,c\n270,50,77,d\n360,100,180,e\n",
-    "load_n;hand_n\n0;3\n20;27\n60;75\n100;122\n",
-)
-OBJ = "o a\nv 0 0 0\nv 400 0 0\nv 400 300 0\nv 400 300 200\nl 1 2\nl 2 3 4\n"
-DIALOGUE = (
-    "0 0 0\n400 0 0\nlabel sill\n3' 4 1/2\"; 0; 12 in\nfix clip\nundo\n400 300 0\nlist\nstop\n"
-)
-
-
-@cache
-def routes() -> tuple[str, ...]:
-    """Return every sound route file there is, the starter with all of its comments too."""
-    starter = files("cableroute.output").joinpath("starter.toml").read_text(encoding="utf-8")
-    return (*(path.read_text() for path in sorted(DATA.glob("*.toml"))), starter)
-
-
-@cache
-def families() -> tuple[str, ...]:
-    """Return libraries of one cable family each: those that the program brings, parted."""
-    text = files("cableroute.hardware").joinpath("families.toml").read_text(encoding="utf-8")
-    every = tomllib.loads(text)["family"]
-    return tuple(tomlkit.dumps({"family": {name: family}}) for name, family in every.items())
-
-
-@cache
-def drawing() -> str:
-    """Return a drawing of our own."""
-    from cableroute.assess import assess
-    from cableroute.measure.reading import read_job
-    from cableroute.output.dxf import dxf_text
-
-    return dxf_text(assess(read_job(DATA / "grass_track_buggy.toml")).cables)
+#: What JSON can say and a file cannot.
+READ_BADLY: tuple[Any, ...] = (None, "\ud800", 10**20, -(2**63) - 1, "\x00", [None], {"": 1})
+#: What is changed in a text of lines, by its kind; in any other a cell, twice as often.
+_USUAL = "cell cell row letters"
+_WAYS = {"dxf": "group group group entity row letters"}
 
 
 def mutant(kind: str, chance: random.Random) -> bytes:
     """Return a file of a kind with one thing changed, or a few."""
-    if kind == "toml":
-        return _by_grammar(routes(), chance)
-    if kind == "library":
-        return _by_grammar(families(), chance)
-    texts: dict[str, Callable[[], str]] = {
-        "csv": lambda: chance.choice(CSVS),
-        "readings": lambda: chance.choice(READINGS),
-        "obj": lambda: OBJ,
-        "dxf": drawing,
-        "dialogue": lambda: DIALOGUE,
-    }
-    text = texts[kind]()
+    text = chance.choice(SOUND[kind]())
+    if kind in ("toml", "library"):
+        return _by_grammar(text, chance)
     for _ in range(chance.choice((1, 1, 2, 4))):
-        text = chance.choice((_cell, _cell, _row, _letters))(text, chance)
-    return _bytes(text, chance)
+        text = _CHANGES[chance.choice(_WAYS.get(kind, _USUAL).split())](text, chance)
+    return changed_bytes(text, chance)
 
 
-def _by_grammar(texts: Sequence[str], chance: random.Random) -> bytes:
-    text = chance.choice(texts)
+def _by_grammar(text: str, chance: random.Random) -> bytes:
     if chance.random() < 0.7:
         data = tomllib.loads(text)
         for _ in range(chance.choice((1, 1, 1, 2, 3))):
             _change(data, chance)
         text = tomlkit.dumps(data)
     if chance.random() < 0.3:
-        text = chance.choice((_row, _letters, _value))(text, chance)
-    return _bytes(text, chance)
+        text = _CHANGES[chance.choice(("row", "letters", "value"))](text, chance)
+    return changed_bytes(text, chance)
 
 
-def _places(node: Any, path: tuple[Any, ...] = ()) -> list[tuple[Any, ...]]:
+def places(node: Any, path: tuple[Any, ...] = ()) -> list[tuple[Any, ...]]:
     """List the paths to everything in a nest of tables and lists."""
     inner: Sequence[tuple[Any, Any]] = ()
     if isinstance(node, dict):
         inner = list(node.items())
     elif isinstance(node, list):
         inner = list(enumerate(node))
-    return [path] * bool(path) + [p for key, each in inner for p in _places(each, (*path, key))]
+    return [path] * bool(path) + [p for key, each in inner for p in places(each, (*path, key))]
 
 
 def _change(data: dict[str, Any], chance: random.Random) -> None:
     """Change one place by the grammar: drop, double, rename, another type, number, word, branch."""
-    paths = _places(data)
+    paths = places(data)
     if not paths:
         return
     path = chance.choice(paths)
@@ -160,7 +125,7 @@ def _change(data: dict[str, Any], chance: random.Random) -> None:
 def _graft(table: Any, key: Any, chance: random.Random) -> None:
     """Put in its place what has the same name, or any, in another file."""
     other = tomllib.loads(chance.choice(routes()))
-    paths = _places(other)
+    paths = places(other)
     alike = [path for path in paths if path[-1] == key]
     path = chance.choice(alike or paths)
     value: Any = other
@@ -221,6 +186,31 @@ def _row(text: str, chance: random.Random) -> str:
     return "\n".join(lines) + "\n"
 
 
+def _group(text: str, chance: random.Random) -> str:
+    """Change one group of a drawing, a code and its value: most often one of what is drawn."""
+    lines = text.splitlines()
+    begin = lines.index("ENTITIES") + 1 if "ENTITIES" in lines and chance.random() < 0.9 else 0
+    i = begin + 2 * chance.randrange(max((len(lines) - begin) // 2, 1))
+    way = chance.randrange(6)
+    if way == 0:
+        del lines[i : i + 2]
+    elif way == 1:
+        lines[i:i] = lines[i : i + 2] or ["0", "LINE"]
+    elif way == 2:
+        lines[i : i + 1] = [
+            str(chance.choice((*range(10, 80, 10), 0, 8, 38, 42, 66, 90, 210, 999)))
+        ]
+    else:
+        lines[i + 1 : i + 2] = [str(chance.choice(WORDS) if way == 3 else chance.choice(NUMBERS))]
+    return "\n".join(lines) + "\n"
+
+
+def _entity(text: str, chance: random.Random) -> str:
+    """Draw one thing more, before any other."""
+    more = "\n".join(chance.choice(list(ENTITIES.values())).split())
+    return text.replace("\nENTITIES\n", f"\nENTITIES\n{more}\n", 1)
+
+
 def _letters(text: str, chance: random.Random) -> str:
     """Put in, take out or change a letter."""
     i = chance.randrange(len(text) + 1)
@@ -230,7 +220,7 @@ def _letters(text: str, chance: random.Random) -> str:
     return text[:i] + new + text[i + chance.randrange(3) :]
 
 
-def _bytes(text: str, chance: random.Random) -> bytes:
+def changed_bytes(text: str, chance: random.Random) -> bytes:
     """Encode it, now and then with a byte of it changed."""
     data = bytearray(text.encode("utf-8", "surrogatepass"))
     if data and chance.random() < 0.05:
@@ -239,3 +229,13 @@ def _bytes(text: str, chance: random.Random) -> bytes:
     if chance.random() < 0.02:
         data = data[: chance.randrange(len(data) + 1)]
     return bytes(data)
+
+
+_CHANGES = {
+    "cell": _cell,
+    "row": _row,
+    "letters": _letters,
+    "value": _value,
+    "group": _group,
+    "entity": _entity,
+}

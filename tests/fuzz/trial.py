@@ -6,7 +6,9 @@ import json
 import os
 import random
 import re
+import resource
 import signal
+import tomllib
 import traceback
 import warnings
 from collections.abc import Iterator
@@ -16,85 +18,25 @@ from pathlib import Path
 from types import FrameType
 from typing import Any
 
+import scipy.optimize  # noqa: F401  (what it takes for itself is not counted as an input's)
 from typer.testing import CliRunner, Result
 
 from cableroute.cli import app
+from cableroute.errors import CableRouteError
+from tests.fuzz.asked import Request, Served, requests
 from tests.fuzz.mutate import mutant
+from tests.fuzz.outputs import TEXTS, unreadable
+from tests.fuzz.ways import BARE, LISTS, WAYS
 
-#: No input below a megabyte takes longer than this of the processor [s].
-LONGEST = 10
+#: What an input may take beyond what was taken before [bytes].
+MOST_MEMORY = 2 * 2**30
+#: What it may take of the processor before it is given up [s]; by hand there is a closer bound.
+PATIENCE = 300
 LONGEST_LINE = 3000  # letters of a complaint
 MINE = b"mine\n"
-BARE = ("--bend-radius", "60", "--friction", "0.12", "--load", "80")
-#: Every command: the kinds of its input, and ways to call it; `{}` is the input, `out` a new file.
-WAYS: dict[str, tuple[tuple[str, ...], tuple[tuple[str, ...], ...]]] = {
-    "check": (
-        ("toml", "toml", "toml", "csv", "obj", "dxf"),
-        (
-            ("{}",),
-            ("{}", "--full"),
-            ("{}", "--json"),
-            ("{}", *BARE, "--json"),
-            ("{}", "--inside", "--full"),
-        ),
-    ),
-    "stock": (
-        ("library",),
-        (
-            ("--library", "{}"),
-            ("push-solid-light", "--library", "{}"),
-            ("push-solid-light", "--library", "{}", "--json"),
-        ),
-    ),
-    "suggest": (("toml", "csv"), (("{}",), ("{}", "--json"), ("{}", "--apply", "out.toml"))),
-    "study": (
-        ("toml", "toml", "csv"),
-        tuple(("{}", "--n", "64", *more) for more in ((), ("--json",), ("--csv", "out.csv"))),
-    ),
-    "sweep": (
-        ("toml",),
-        tuple(
-            ("{}", "--over", f"{key}:2", *more)
-            for key in ("cable.shift.load=0:1e3", "cable.1.points.2.z=-9e9:9e9", "unit=1:2")
-            for more in ((), ("--json",))
-        ),
-    ),
-    "template": (("toml", "csv"), (("{}",), ("{}", "--json"), ("{}", "--csv", "out.csv"))),
-    "export": (
-        ("toml", "csv", "dxf"),
-        tuple(("{}", *BARE, "-o", f"out.{end}") for end in ("dxf", "csv", "stl")),
-    ),
-    "feel": (("toml",), (("{}",), ("{}", "--json"))),
-    "linkage": (("toml",), (("{}",), ("{}", "--json"), ("{}", "--csv", "out.csv"))),
-    "compare": (
-        ("toml", "csv"),
-        (
-            ("{}", "--pair", "--json"),
-            ("{}", "--pair"),
-            ("{}", "{other}"),
-            ("{other}", "--cable", "a", "--families", "--library", "{}"),
-        ),
-    ),
-    "calibrate": (("readings",), (("{}",), ("{}", "--json"), ("{}", "--route", "{other}"))),
-    "report": (
-        ("toml",),
-        (
-            *((("{}", "-o", "out.md"),) * 5),
-            *((("{}", "--sheet", "-o", "out.html"),) * 2),
-            ("{}", "-o", "out.html"),
-        ),
-    ),
-    "draw": (
-        ("toml",),
-        (
-            *((("{}", "--what", what, "-o", "out.svg")) for what in ("plan", "linkage", "machine")),
-            ("{}", "--cable", "shift"),
-        ),
-    ),
-    "points": (("dialogue",), (("new.toml",),)),
-}
+OTHER = b"[[cable]]\nname='a'\nbend_radius=60\npoints=[{at=[0,0,0]},{at=[9e2,0,0]}]\n"
 _NOT_FINITE = re.compile(r"(?<![\w.-])[-+]?(?:nan|inf|NaN|Infinity)(?![\w.-])")
-_NAMED = re.compile(rb"(?i)\b(?:nan|inf|infinity)\b")
+_NAMED = re.compile(rb"(?i)(?:\b|\d)(?:nan|inf|infinity)\b")
 _ACTS = re.compile("[\x00-\x08\x0b-\x1f\x7f-\x9f\u200e\u200f\u2028-\u202e\u2066-\u2069]")
 _ABSURD = re.compile(r"\d{7,} ?%|of [^ ]+ travel -\d|-\d[\d.]* m?m? ?of travel")
 #: What no reader sees: programs and styles of a report, pictures as data, a drawing's credits.
@@ -102,59 +44,92 @@ _CODE = re.compile(r"(?s)<(script|style|metadata)\b.*?</\1>|base64,[\w+/=\s]+")
 _SHARE = re.compile(r"\((?:\d+ to )?(\d+) % arrives")
 
 
+class LateError(BaseException):
+    """Raised when the time is over; no handler of errors takes it for one."""
+
+
 @dataclass(frozen=True, slots=True)
 class Case:
     """What is tried: a command, its words, its input; all of it follows from the number."""
 
-    command: str
-    number: int
+    name: str
     words: tuple[str, ...]
     kind: str
     data: bytes
+    asked: tuple[Request, ...] = ()
 
 
-def case(command: str, number: int) -> Case:
+def case(name: str, number: int) -> Case:
     """Return the trial of a number."""
-    chance = random.Random(f"{command} {number}")
-    kinds, ways = WAYS[command]
-    kind, words = chance.choice(kinds), chance.choice(ways)
-    if kind in ("csv", "obj", "dxf") and BARE[0] not in words:
-        words += BARE  # without which a list of points goes no further than that
-    return Case(command, number, words, kind, mutant(kind, chance))
+    chance = random.Random(f"{name} {number}")
+    kinds, ways = WAYS[name]
+    kind, way = chance.choice(kinds.split()), chance.choice(ways)
+    if kind in LISTS and BARE not in way:
+        way += f" {BARE}"  # without which a list of points goes no further than that
+    data = mutant(kind, chance)
+    if kind == "list":
+        way = way.replace("{}", "-")
+    asked = requests(data, chance) if way == "page" else ()
+    return Case(name, tuple(way.split()), kind, data, asked)
 
 
-def tried(each: Case, folder: Path) -> str:
+def tried(each: Case, folder: Path, *, seconds: float = PATIENCE) -> str:
     """Run it in a folder of its own and return what is wrong, by its cause; nothing if all is well."""
-    suffix = {"readings": "csv", "dialogue": "txt", "library": "toml"}.get(each.kind, each.kind)
-    given = folder / f"in.{suffix}"
+    suffix = {"readings": "csv", "list": "txt", "dialogue": "txt", "library": "toml"}
+    given = folder / f"in.{suffix.get(each.kind, each.kind)}"
     given.write_bytes(each.data)
-    other = folder / "other.toml"
-    other.write_bytes(
-        b"[[cable]]\nname='a'\nbend_radius=60\npoints=[{at=[0,0,0]},{at=[9e2,0,0]}]\n"
-    )
-    old = folder / "old"
-    old.write_bytes(MINE)
-    words = [word.format(given, other=other) for word in each.words]
-    words = [str(folder / word) if word.startswith(("out.", "new.")) else word for word in words]
+    (folder / "old").write_bytes(MINE)
+    (folder / "other.toml").write_bytes(OTHER)
     home = Path.cwd()
     os.chdir(folder)
     try:
-        with warnings.catch_warnings(), _in_time():
+        with warnings.catch_warnings(), _bounded(seconds):
             warnings.simplefilter("error")
-            typed = each.data if each.kind == "dialogue" else None
-            result = CliRunner().invoke(app, [each.command, *words], input=typed)
-        fault = _fault(result, "--json" in words) or _written(folder, old, given, each)
+            fault = _served(each, given) if each.asked else _run(each, given)
         # a label may be called so
-        return "" if fault.startswith(("says", "writes")) and _NAMED.search(each.data) else fault
-    except TimeoutError:
-        return f"takes longer than {LONGEST} s"
+        is_named = any(map(_NAMED.search, (each.data, *(body for *_, body in each.asked))))
+        return "" if is_named and fault.startswith(("says", "writes")) else fault
+    except LateError:
+        return f"takes longer than {seconds:g} s"
+    except MemoryError:
+        return f"takes more than {MOST_MEMORY / 2**30:g} GB"
     finally:
         os.chdir(home)
 
 
-def _fault(result: Result, is_json: bool) -> str:
-    """Return the first thing that is wrong with what was printed and how it ended."""
-    return next(filter(None, _faults(result, is_json)), "")
+def _run(each: Case, given: Path) -> str:
+    """Type it on a command line."""
+    words = [word.format(given.name, other="other.toml") for word in each.words]
+    typed = each.data if each.kind in ("dialogue", "list") else None
+    result = CliRunner().invoke(app, words, input=typed)
+    faults = (*_faults(result, "--json" in words), *_written(given, each))
+    return next(filter(None, faults), "")
+
+
+def _served(each: Case, given: Path) -> str:
+    """Ask it of a page."""
+    try:
+        served = Served(given)
+    except CableRouteError:
+        return ""
+    with served:
+        for request in each.asked:
+            where = request[1].partition("?")[0]
+            try:
+                kind, body, fault = served.ask(request)
+            except Exception as error:
+                fault, kind, body = _cause(error), "", b""
+            if not fault and kind == "application/json":
+                fault = _strict(body.decode()) or _words(_ours(body))
+            elif not fault and where.startswith("/api/export/"):
+                fault = _looked_at(where.rpartition(".")[2], body)
+            if fault:
+                return f"{where}: {fault}"
+    try:
+        tomllib.loads(given.read_text(encoding="utf-8"))
+    except ValueError as error:
+        return f"leaves a file that is no TOML: {error}"
+    return _left_whole()
 
 
 def _faults(result: Result, is_json: bool) -> Iterator[str]:
@@ -169,7 +144,9 @@ def _faults(result: Result, is_json: bool) -> Iterator[str]:
         yield f"acts on a terminal: {found[0]!r}"
     if max(map(len, result.stderr.splitlines()), default=0) > LONGEST_LINE:
         yield "a complaint without end"
-    yield _strict(result.stdout) if is_json and result.exit_code < 2 else _words(result.stdout)
+    if is_json and result.exit_code < 2:
+        yield _strict(result.stdout)
+    yield _words(result.stdout)
 
 
 def _strict(text: str) -> str:
@@ -200,22 +177,42 @@ def _shape(line: str) -> str:
     return re.sub(r"\d+", "9", line.strip())[:60]
 
 
-def _written(folder: Path, old: Path, given: Path, each: Case) -> str:
-    """Look at the files: old ones whole, new ones without what no text may say, none left over."""
-    if old.read_bytes() != MINE or given.read_bytes() != each.data:
+def _written(given: Path, each: Case) -> Iterator[str]:
+    """Look at the files: old ones whole, new ones as their readers want them."""
+    if given.read_bytes() != each.data:
+        yield "an old file has changed"
+    yield _left_whole()
+    for path in (*Path().glob("out.*"), *Path().glob("new.*"), Path("other.toml")):
+        if fault := _looked_at(path.suffix[1:], path.read_bytes()):
+            yield f"{path.name}: {fault}"
+
+
+def _ours(body: bytes) -> str:
+    """Return what an answer says, without what it repeats of the user's."""
+    told = json.loads(body)
+    ours = {key: told[key] for key in told if key not in ("document", "error", "faults", "state")}
+    return json.dumps(ours, indent=1)
+
+
+def _left_whole() -> str:
+    if Path("old").read_bytes() != MINE:
         return "an old file has changed"
-    left = [path.name for path in folder.iterdir() if path.name.startswith(".cableroute.")]
-    if left:
+    if any(path.name.startswith(".cableroute.") for path in Path().iterdir()):
         return "a temporary file is left"
-    for path in folder.glob("out.*"):
-        if path.suffix in (".md", ".csv", ".dxf", ".svg", ".html"):
-            text = _CODE.sub("", path.read_text(encoding="utf-8"))
-            if acts := _ACTS.search(text):
-                return f"what it writes acts on a terminal in {path.suffix}: {acts[0]!r}"
-            if found := _NOT_FINITE.search(text):
-                line = next(line for line in text.splitlines() if _NOT_FINITE.search(line))
-                return f"writes {found[0]} in {path.suffix}: {_shape(line)}"
     return ""
+
+
+def _looked_at(ending: str, data: bytes) -> str:
+    """Find what is wrong with a file that was written, and what no text of ours may say."""
+    if fault := unreadable(ending, data):
+        return fault
+    if ending not in TEXTS:
+        return ""
+    text = _CODE.sub("", data.decode().replace("\r\n", "\n"))
+    if acts := _ACTS.search(text):
+        return f"acts on a terminal: {acts[0]!r}"
+    lines = (line for line in text.splitlines() if _NOT_FINITE.search(line))
+    return next((f"writes no number: {_shape(line)}" for line in lines), "")
 
 
 def _cause(error: BaseException) -> str:
@@ -229,14 +226,21 @@ def _cause(error: BaseException) -> str:
 
 
 @contextmanager
-def _in_time() -> Iterator[None]:
+def _bounded(seconds: float) -> Iterator[None]:
+    """Bound what an input takes of the processor, whatever else that does, and of memory."""
+
     def late(_signal: int, _frame: FrameType | None) -> None:
-        raise TimeoutError
+        raise LateError
 
     usual = signal.signal(signal.SIGPROF, late)
-    signal.setitimer(signal.ITIMER_PROF, LONGEST)  # of the processor, whatever else it does
+    memory = resource.getrlimit(resource.RLIMIT_AS)
+    pages = int(Path("/proc/self/statm").read_text().split()[0])
+    most = pages * resource.getpagesize() + MOST_MEMORY
+    resource.setrlimit(resource.RLIMIT_AS, (most, memory[1]))
+    signal.setitimer(signal.ITIMER_PROF, seconds)
     try:
         yield
     finally:
         signal.setitimer(signal.ITIMER_PROF, 0)
         signal.signal(signal.SIGPROF, usual)
+        resource.setrlimit(resource.RLIMIT_AS, memory)

@@ -239,3 +239,10 @@ def test_a_cable_judged_before_is_judged_again_only_when_something_of_its_own_ch
         answers._judged.clear()
         assert warm == answer(read(out))
     assert answer(read(body)) == first
+
+
+@pytest.mark.parametrize("asks", [suggestions, families, lambda *of: calibration(*of, [])])
+@pytest.mark.parametrize("faulty", ["cable = [3]\n", 'cable = "a"\n', "cable = 3\n", "[cable]\n"])
+def test_of_a_file_whose_cables_are_none_nothing_is_known(asks, faulty):
+    with pytest.raises(CableRouteError, match="no cable 'a'; known: none"):
+        asks(faulty, "a")

@@ -10,10 +10,11 @@ from cableroute.errors import GeometryError
 from cableroute.linkage.arms import Arm
 from cableroute.linkage.drum import Drum
 from cableroute.linkage.ends import RodEnd, Swivel
-from cableroute.linkage.gate_mends import Thread, mend_gates
+from cableroute.linkage.gate_mends import MOST_HOLES, Thread, mend_gates
 from cableroute.linkage.gates import selector_table
 from cableroute.linkage.lever import TwoAxisLever
 from cableroute.linkage.pattern import Gate, facing_aft, gate_pattern, spread
+from cableroute.linkage.search import SCAN
 from cableroute.linkage.selector import (
     Selector,
     SelectorCable,
@@ -255,6 +256,19 @@ def test_where_the_lever_has_no_hole_a_box_arm_is_tried():
     assert way.reaches
     assert way.lever_radius is None
     assert way.box_radius == pytest.approx(40 / 1.3, abs=1.5)
+
+
+@pytest.mark.parametrize("arm", [300.0, 60_000.0, 1e6])
+def test_not_every_hole_of_an_arm_without_end_is_tried(monkeypatch, arm):
+    tried = []
+
+    def counted(chosen, axis, radius):
+        tried.append(radius)
+        return with_box_radius(chosen, axis, radius)
+
+    monkeypatch.setattr("cableroute.linkage.gate_mends.with_box_radius", counted)
+    mend_gates(selector(box_arm=arm), GATES, axes=["shift"], threads=FREE, leans=LEANS)
+    assert len(SCAN) < len(tried) <= len(SCAN) + MOST_HOLES + 1
 
 
 def test_nothing_mends_too_much_play():

@@ -325,6 +325,8 @@ def test_a_point_that_moves_takes_its_notes_along():
         Edit("set", ("cable", 0, "name"), "half \ud800"),
         Edit("delete", ("cable", 0, "slack")),
         Edit("insert", ("cable", 0, "points", 9), {}),
+        Edit("insert", ("cable", 0), 1e-6),
+        Edit("insert", ("cable", 0), "a"),
         Edit("move", ("cable", 0, "points", 0), to=2),
         Edit("move", ("title", 0), to=0),
         Edit("delete", ()),

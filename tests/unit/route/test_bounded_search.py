@@ -52,6 +52,16 @@ def test_a_search_that_finds_nothing_ends_after_the_problems_it_may_take(
     assert len(problems) <= 4
 
 
+def test_a_run_through_points_too_near_each_other_is_soon_given_up(problems, monkeypatch) -> None:
+    monkeypatch.setattr(_least_moves, "_MOST_RUNS", 8)
+    points = [[0, 0, 0], [9, 0, 0], [18, 3, 0], [40, 77, 0]]
+    near = Cable("a", np.array(points, dtype=float), "pull", 60.0, load=80.0, friction=0.12)
+    route = fit_arcs(near.points, min_bend_radius=60.0, through=True)
+    found = repair(route, freedoms=freedoms_of(near), farthest=300.0, grid=1.0)
+    assert found.is_cut_short
+    assert len(problems) == 8
+
+
 def test_a_search_that_ends_by_itself_is_not_cut_short() -> None:
     route = fit_arcs([[0, 0, 0], [400, 0, 0], [400, 70, 0]], min_bend_radius=100)
     end = Freedom(2, np.array([0.0, 1.0, 0.0]), 70.0)
