@@ -71,3 +71,28 @@ def test_an_independent_library_finds_nothing_serious(tmp_path, serve, browse, s
             if each["impact"] in ("serious", "critical")
         ]
         assert serious == [], each
+
+
+def test_what_is_printed_is_what_is_saved_and_nothing_to_press(tmp_path, serve, browse):
+    file = tmp_path / "loco.toml"
+    file.write_bytes((DATA / "works_locomotive_aft.toml").read_bytes())
+    page = browse(serve(file)[1], color_scheme="dark")
+    page.locator("#tab-levers").click()
+    expect(page.locator("#panel .member").first).to_be_visible()
+    page.locator("#tab-frame").click()
+    page.locator("#r-keepout-0").click()
+    page.locator("#r-keepout-0-name").fill("half typed")
+    expect(page.locator("#saved")).to_have_text("not whole yet")
+    page.evaluate("dispatchEvent(new Event('beforeprint'))")
+    page.emulate_media(media="print")
+    for gone in ("form", "input", "select", "button:not(.link)", "progress", ".old"):
+        assert page.locator(gone).locator("visible=true").count() == 0, gone
+    for there in ("#verdict", "#space", "#paper td >> text=cab side", "#told li", "#foot li"):
+        expect(page.locator(there).first).to_be_visible()
+    expect(page.locator("#paper .member")).to_have_count(2)
+    ink = "getComputedStyle(document.getElementById('verdict')).color"
+    assert page.evaluate(ink) == "rgb(34, 34, 34)"
+    page.emulate_media(media="screen")
+    page.evaluate("dispatchEvent(new Event('afterprint'))")
+    expect(page.locator("#r-keepout-0-name")).to_have_value("half typed")
+    expect(page.locator("#paper td")).to_have_count(0)

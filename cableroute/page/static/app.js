@@ -15,7 +15,7 @@ class App {
   constructor() {
     Object.assign(this, {
       tab: "points", side: "enter", cable: 0, row: 0, open: null, draft: null, tried: null, cursor: null,
-      typed: new Map(), messages: new Map(), echoes: new Map(), answers: new Map(), fields: new Set(), forms: new Map(), trials: [], asTried: "", trying: false, starters: null,
+      typed: new Map(), messages: new Map(), echoes: new Map(), answers: new Map(), fields: new Set(), forms: new Map(), trials: [], asTried: "", trying: false, isPrinting: false, starters: null,
       draws: () => {}, drawing: false,
     });
     this.server = new Server({ change: () => this.change() });
@@ -39,10 +39,12 @@ class App {
 
   get state() { return this.server.state; }
   get unit() { return this.state.unit; }
-  get isJudging() { return this.server.waiting || this.trying || this.server.link !== "here"; }
-  get isOld() { return this.isJudging || Boolean(this.tried && !this.tried.answer); }
-  get isTrial() { return Boolean(this.tried && this.tried.answer); }
-  get answer() { return (this.tried && this.tried.answer) || this.state.answer; }
+  get isJudging() { return this.server.waiting || (this.trying && !this.isPrinting) || this.server.link !== "here"; }
+  get isOld() { return this.isJudging || Boolean(this.trial && !this.trial.answer); }
+  // What is typed as it would be; on paper there is only what is saved.
+  get trial() { return this.isPrinting ? null : this.tried; }
+  get isTrial() { return Boolean(this.trial && this.trial.answer); }
+  get answer() { return (this.trial && this.trial.answer) || this.state.answer; }
   get points() { return at(this.document, ["cable", this.cable, "points"]) || []; }
 
   get document() {

@@ -7,7 +7,7 @@ import { button } from "./fields.js";
 import { h } from "./tree.js";
 import { force } from "./words.js";
 
-const PARTS = [["load_n", "load at the far end"], ["hand_n", "force at the hand"], ["wrap_deg", "bends in all, degrees"], ["label", "label"]];
+const PARTS = [["load_n", "load at far end"], ["hand_n", "hand force"], ["wrap_deg", "bends, degrees"], ["label", "label"]];
 const blank = () => ({ load_n: "", hand_n: "", wrap_deg: "", label: "" });
 const whole = ({ load_n: load, hand_n: hand }) => load.trim() && hand.trim();
 const LEAST = 3;  // of readings, to tell friction from drag
@@ -62,7 +62,7 @@ export function bench() {
     cablePick(),
     h("h2", null, `Friction of ${cable.name} on the bench`),
     h("p", { class: "quiet" }, "Lay the cable as it will run, hang a load on it and pull slowly with a spring scale. Forces in N, or with their unit. ",
-      "Bends in all: left empty, those of this run."),
+      "Bends, all of them together: left empty, those of this run."),
     h("ol", { class: "readings", key: "readings" }, rows.map((row, i) => h("li", { key: i }, h("div", { class: "fields" }, PARTS.map((part) => cell(row, i, part, faults)))))),
     h("div", { class: "buttons", key: "buttons" },
       button("Another reading", () => { rows = [...rows, blank()]; app.change(); })),

@@ -74,10 +74,10 @@ function familyRow(row, cable, isOld) {
   const isTaken = cable.family === row.family;
   return h("tr", { key: row.family },
     h("th", { scope: "row" }, row.family),
+    h("td", null, button(isTaken ? "Taken" : "Take", () => app.edit(row.ops), { disabled: isTaken || isOld, "aria-label": `${isTaken ? "taken" : "take"} ${row.family}` })),
     h("td", null, h("span", { class: `badge ${row.verdict || "note"}` }, (row.verdict || "cannot be used").toUpperCase())),
     h("td", { class: "number" }, row.stock_mm === null ? "none" : length(row.stock_mm, app.unit)),
     h("td", { class: "number" }, force(row.hand_n, app.state.force_unit)),
-    h("td", null, button(isTaken ? "Taken" : "Take", () => app.edit(row.ops), { disabled: isTaken || isOld, "aria-label": `${isTaken ? "taken" : "take"} ${row.family}` })),
     h("td", { class: "why" }, row.why[0] || ""));
 }
 
@@ -91,7 +91,7 @@ function families(cable) {
   const wait = !found && h("p", { key: "wait" }, h("progress", { "aria-label": "judging the families" }), " Judging this run with every family …");
   if (ranked.of !== cable.name) return wait;
   return [wait, h("div", { key: "ranked", class: found ? "scroll" : "scroll old", tabindex: "0", role: "group", "aria-label": "Families" }, h("table", { class: "families" },
-    h("thead", null, h("tr", null, ["family", "on this run", "stock", "hand force", "", "why not"].map((head) => h("th", { scope: "col" }, head)))),
+    h("thead", null, h("tr", null, ["family", "", "on this run", "stock", "hand force", "why not"].map((head) => h("th", { scope: "col" }, head)))),
     h("tbody", null, ranked.rows.map((row) => familyRow(row, cable, !found)))))];
 }
 

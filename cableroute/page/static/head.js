@@ -42,7 +42,7 @@ function saved() {
   if (app.draft) return "a point is not whole yet";
   if (app.trying) return "judging …";
   if (app.typed.size) return "not saved: press Enter";
-  if (app.trials.length) return "not saved yet";
+  if (app.trials.length) return app.isTrial ? "not saved yet" : "not whole yet";
   return "saved";
 }
 
@@ -51,7 +51,7 @@ export function head() {
   return [
     h("div", { class: "name" },
       h("h1", null, state.title || state.file),
-      h("p", { class: "quiet" }, `${state.file}: `, h("span", { id: "saved" }, saved()))),
+      h("p", { class: "quiet" }, h("span", { class: "file" }, state.file), " ", h("span", { id: "saved" }, saved()))),
     h("div", { class: app.isOld ? "verdicts old" : "verdicts", "aria-busy": String(app.isJudging) },
       h("p", { id: "verdict", class: `verdict ${app.answer ? app.answer.verdict : "none"}` }, app.isTrial && h("small", null, "would be "), verdictWords()),
       figures(),
@@ -116,8 +116,8 @@ export function findings(go) {
     ...(app.answer ? app.answer.findings : [])].sort((a, b) => LEVELS.indexOf(a.level) - LEVELS.indexOf(b.level));
   const row = (each, i) => h("li", { key: `f${i}`, tabindex: "-1", id: each.path[2] === "points" && each.path[1] === app.cable ? `found-${each.path[3]}` : null },
     h("span", { class: `badge ${each.level}` }, each.level.toUpperCase()), " ",
-    h("button", { type: "button", class: "link", onclick: () => go(each.path) }, [each.of, each.where].filter(Boolean).join(", ")), " ",
-    each.message);
+    h("button", { type: "button", class: "link", onclick: () => go(each.path) }, [each.of, each.where].filter(Boolean).join(", ")),
+    h("p", null, each.message));
   return [
     h("h2", null, "Findings"),
     told.length ? h("ul", { class: app.isOld ? "remarks old" : "remarks" }, told.map(row))

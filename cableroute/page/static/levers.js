@@ -83,17 +83,17 @@ function mends(linkage) {
       mend.ops && mend.ops.length ? button(words(mend), () => app.edit(mend.ops)) : h("p", null, words(mend))))));
 }
 
-function linkage(each) {
+function linkage(each, isPaper = false) {
   const { stroke } = each, end = stroke.length - 1, middle = stroke.findIndex((row) => row.hand_deg >= -1e-9);
   const at = Math.min(hands.get(each.name) ?? Math.max(0, middle), end), id = `hand-${each.name.replace(/\W/g, "_")}`;
   const row = stroke[at];
   return h("section", { key: `linkage-${each.name}`, "aria-label": each.name },
     h("h2", null, `${each.name}, by ${each.cable} `, h("span", { class: `badge ${each.verdict}` }, each.verdict.toUpperCase())),
-    h("p", null, each.direction || "Which way it goes cannot be worked out."), mends(each),
+    h("p", null, each.direction || "Which way it goes cannot be worked out."), !isPaper && mends(each),
     stroke.length > 1 && [
       h("div", { class: "members" }, each.members.map((member) => drawing(each, member, at))),
-      h("label", { for: id }, "Hand, from end to end"),
-      h("input", { id, type: "range", min: "0", max: String(end), step: "1", value: String(at), "aria-valuetext": `${row.hand_deg.toFixed(0)} degrees, far end ${length(row.far_mm, app.unit)}`,
+      !isPaper && h("label", { for: id }, "Hand, from end to end"),
+      !isPaper && h("input", { id, type: "range", min: "0", max: String(end), step: "1", value: String(at), "aria-valuetext": `${row.hand_deg.toFixed(0)} degrees, far end ${length(row.far_mm, app.unit)}`,
                    oninput: (event) => { hands.set(each.name, Number(event.target.value)); app.change(); } }),
       figures(each, at)],
     h("p", { class: "quiet" }, `Travel at the far end ${length(each.travel && each.travel.far_mm, app.unit)}, needed ${length(each.travel && each.travel.far_needed_mm, app.unit)}.`));
@@ -131,7 +131,15 @@ function drawn() {
   if (found === null) return h("p", { key: "soon" }, h("progress", { "aria-label": "working out the levers" }), " Working out the levers …");
   if (found.error) return tell([found.error]);
   return [found.told.linkages.length === 0 && h("p", { key: "none" }, "Nothing to draw yet; see the findings."),
-          found.told.linkages.map(linkage), found.told.selectors.map(pattern)];
+          found.told.linkages.map((each) => linkage(each)), found.told.selectors.map(pattern)];
+}
+
+// The levers of one cable, to be printed, once they are known; asked for when nothing else is.
+export function leversOf(cable) {
+  const { told } = app.asked("/api/linkages") || {}, own = told ? told.linkages.filter((each) => each.cable === cable.name) : [];
+  const names = own.map((each) => each.name);
+  return [own.map((each) => linkage(each, true)),
+          told && told.selectors.filter((each) => names.includes(each.select) || names.includes(each.shift)).map(pattern)];
 }
 
 export function levers() {

@@ -11,6 +11,7 @@ import { frame } from "./frame.js";
 import { findings, head, news, verdictWords } from "./head.js";
 import { levers } from "./levers.js";
 import { offers } from "./offers.js";
+import { paper } from "./paper.js";
 import { atPath, points } from "./points.js";
 import { ask } from "./server.js";
 import { render, h } from "./tree.js";
@@ -19,7 +20,8 @@ import { showView, views } from "./view.js";
 const TABS = [["points", "Points", points], ["frame", "Frame", frame], ["cables", "Cables", cables], ["offers", "Suggestions", offers],
               ["levers", "Levers", levers], ["bench", "Bench", bench], ["away", "Take away", away]];
 const by = (id) => document.getElementById(id);
-let said = "";
+const REST = 1000;  // ms; then the levers are worked out, should they be printed
+let said = "", rest = 0;
 
 function pick(tab) {
   app.tab = tab;
@@ -83,11 +85,14 @@ function show() {
   render(by("head"), head());
   render(by("views"), views());
   render(by("forces"), forces());
+  render(by("paper"), paper());
   render(by("told"), findings(go));
   render(by("foot"), h("ul", { class: "cautions" }, app.state.cautions.map((words) => h("li", null, words))));
   showView();
   say();
   document.documentElement.dataset.ready = app.isOld ? "" : "1";
+  clearTimeout(rest);
+  if (!app.isOld && app.document.linkage) rest = setTimeout(() => app.asked("/api/linkages"), REST);
 }
 
 addEventListener("keydown", (event) => {
@@ -113,4 +118,7 @@ function learn() {
 }
 
 app.draws = () => keepFocus(show);
+for (const [when, isPrinting] of [["beforeprint", true], ["afterprint", false]]) {
+  addEventListener(when, () => { app.isPrinting = isPrinting; app.draws(); });
+}
 app.server.start();
