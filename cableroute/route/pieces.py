@@ -185,20 +185,29 @@ class Route:
         return _plain(bent.min(-1, initial=np.inf))
 
     @property
-    def pieces(self) -> tuple[Line | Arc, ...]:
-        """Lines and arcs in order, those of no length left out; one route only."""
+    def piece_lengths(self) -> tuple[IntArray, Array]:
+        """Which of line, arc, line, ... have a length, an arc being odd, and it; one route only [mm]."""
         self._check_single()
         lengths, _ = self._ladder()
+        has = np.empty(len(lengths), dtype=bool)
+        has[0::2] = lengths[0::2] > FIT_TOLERANCE * self.legs
+        has[1::2] = self.turns > STRAIGHT
+        return np.flatnonzero(has), lengths[has]
+
+    @property
+    def pieces(self) -> tuple[Line | Arc, ...]:
+        """Lines and arcs in order, those of no length left out; one route only."""
+        numbers, lengths = (each.tolist() for each in self.piece_lengths)
         begin = np.concatenate(([0.0], self.tangents))
         line_starts = self.vertices[:-1] + begin[:, None] * self.directions
         arc_starts = self.vertices[1:-1] - begin[1:, None] * self.directions[:-1]
         normals = bend_normals(self.directions, self.turns)
         pieces: list[Line | Arc] = []
-        for j, length in enumerate(lengths):
+        for j, length in zip(numbers, lengths, strict=True):
             i = j // 2
-            if j % 2 == 0 and length > FIT_TOLERANCE * self.legs[i]:
-                pieces.append(Line(line_starts[i], self.directions[i], float(length)))
-            elif j % 2 == 1 and self.turns[i] > STRAIGHT:
+            if j % 2 == 0:
+                pieces.append(Line(line_starts[i], self.directions[i], length))
+            else:
                 radius, turn = float(self.radii[i]), float(self.turns[i])
                 pieces.append(Arc(arc_starts[i], self.directions[i], normals[i], radius, turn))
         return tuple(pieces)

@@ -19,7 +19,7 @@ from cableroute.measure.reading import read_job
 from cableroute.output.pictures import projection, route_lines
 from cableroute.output.pictures.projection import MANY_PIECES, densely, points_by_piece
 from cableroute.output.report import contents
-from cableroute.output.report.blocks import Drawing, Paragraph, Section, Space
+from cableroute.output.report.blocks import Drawing, Paragraph, Section, Space, Table
 from cableroute.route.fillet import fit_arcs
 
 CABLE = """\
@@ -94,7 +94,7 @@ def _head(heads, name: str) -> str:
 
 
 def test_a_report_draws_the_gravest_of_many(tmp_path, monkeypatch) -> None:
-    monkeypatch.setattr(contents, "MOST_DRAWN", 2)
+    monkeypatch.setattr(contents, "MOST_DRAWN", 12)
     found = assess(read_job(machine(tmp_path, 5)))
     assert [each.verdict == "fail" for each in found.cables] == [False, False, False, True, False]
     made = contents.report(found, source="many.toml")
@@ -164,3 +164,24 @@ def test_the_command_works_out_small_matrices_on_one_thread() -> None:
             check=True,
         )
         assert done.stdout.split()[-1] == kept
+
+
+def test_a_long_table_of_a_report_is_cut_and_says_so(tmp_path, monkeypatch) -> None:
+    whole = contents.report(assess(read_job(machine(tmp_path, 1))), source="many.toml")
+    monkeypatch.setattr(contents, "MOST_ROWS", 2)
+    cut = contents.report(assess(read_job(machine(tmp_path, 1))), source="many.toml")
+    long = [
+        b for s in whole.sections for b in blocks(s) if isinstance(b, Table) and len(b.rows) > 2
+    ]
+    name = _head([each.heading for each in cut.sections], "c0")
+    own = next(each for each in cut.sections if each.heading == name)
+    told = [block.text for block in blocks(own) if isinstance(block, Paragraph)]
+    rows = [len(block.rows) for block in blocks(own) if isinstance(block, Table)]
+    assert long
+    assert max(rows) == 2
+    assert any("check --full tells them all" in text for text in told)
+    assert not any(
+        "tells them all" in getattr(block, "text", "")
+        for s in whole.sections
+        for block in blocks(s)
+    )

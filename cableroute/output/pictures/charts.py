@@ -74,17 +74,33 @@ def draw_radius(result: CableAssessment, *, unit: str = "mm", ax: Axes | None = 
     dress(ax, heading="Bends along the cable", x=_ALONG.format(name), y=words)
     bent = np.zeros(len(along) - 1)
     bent[1::2] = np.where(route.turns > STRAIGHT, scale / route.radii, 0.0)
-    ax.stairs(bent, along, fill=True, facecolor=PALE, edgecolor=BLUE, linewidth=1.8, label="cable")
     limits = np.full(len(along) - 1, scale / figures.cable.bend_radius)
     limits[1::2] = scale / route.wanted_radii
+    along, bent, limits = _gravest_steps(along, bent, limits)
+    ax.stairs(bent, along, fill=True, facecolor=PALE, edgecolor=BLUE, linewidth=1.8, label="cable")
     ax.stairs(limits, along, color=RED, linestyle="--", baseline=None, label="least radius allowed")
     tightest = float(max(bent.max(), limits.max()))
     ax.set_xlim(along[0], along[-1])
     ax.set_ylim(0.0, 1.45 * tightest)
     _mark_radii(ax, [tightest, float(limits.min()), 0.5 * tightest, 0.25 * tightest])
     key(ax)
-    _name_bends(ax, figures, along, curves=np.vstack((_ends(bent), _ends(limits))))
+    curves = [np.interp(joints(route) / scale, along, _ends(each)) for each in (bent, limits)]
+    _name_bends(ax, figures, joints(route) / scale, curves=np.vstack(curves))
     return ax
+
+
+#: Steps of a chart at most: more than any paper shows [-].
+MOST_STEPS = 8000
+
+
+def _gravest_steps(along: Array, bent: Array, limits: Array) -> tuple[Array, Array, Array]:
+    """Make few steps of very many: the tightest bend of several, and the strictest limit."""
+    many = -(-len(bent) // MOST_STEPS)
+    if many == 1:
+        return along, bent, limits
+    first = np.arange(0, len(bent), many)
+    edges = np.append(along[first], along[-1])
+    return edges, np.maximum.reduceat(bent, first), np.minimum.reduceat(limits, first)
 
 
 def _mark_radii(ax: Axes, bends: list[float]) -> None:

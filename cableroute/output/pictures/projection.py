@@ -71,10 +71,9 @@ def piece_points(piece: Line | Arc) -> Array:
 
 def points_by_piece(route: Route) -> list[Array]:
     """Return points along each piece of a route; three of each where there are very many pieces."""
-    pieces = route.pieces
-    if len(pieces) <= MANY_PIECES:
-        return [piece_points(piece) for piece in pieces]
-    lengths = np.array([piece.length for piece in pieces])
+    _, lengths = route.piece_lengths
+    if len(lengths) <= MANY_PIECES:
+        return [piece_points(piece) for piece in route.pieces]
     share = np.array([0.0, 0.5, 1.0])
     places = route.point(
         ((np.cumsum(lengths) - lengths)[:, None] + lengths[:, None] * share).ravel()

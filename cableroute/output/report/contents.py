@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from datetime import date
-from typing import TYPE_CHECKING, TypeVar
+from typing import TYPE_CHECKING
+
+import numpy as np
 
 from cableroute.assess import (
     Assessment,
@@ -19,6 +21,7 @@ from cableroute.measure.wording import Words
 from cableroute.output.cautions import cautions_for
 from cableroute.output.pictures.style import plain
 from cableroute.output.report.blocks import (
+    Block,
     Bullets,
     Column,
     Drawing,
@@ -46,13 +49,16 @@ if TYPE_CHECKING:
     from cableroute.study.run import Study
 
 
-#: Of more cables, linkages or selectors than this the gravest are drawn: a cable takes near a second.
-MOST_DRAWN = 10
+#: Drawings in a report: of many cables, linkages and selectors the gravest have theirs, as each of the
+#: drawings takes some tenth of a second.
+MOST_DRAWN = 50
 _NOT_DRAWN = (
-    f"Of the many there are, the {MOST_DRAWN} gravest are drawn here. A report of one cable alone "
+    "Of the many there are, the gravest are drawn here. A report of one cable alone "
     "(cableroute report --cable NAME) has its drawings."
 )
-_Kind = TypeVar("_Kind", CableAssessment, LinkageAssessment, SelectorAssessment)
+#: Rows in a table of a report: more nobody reads, and a browser has trouble with.
+MOST_ROWS = 2000
+_Judged = CableAssessment | LinkageAssessment | SelectorAssessment
 
 
 def report(
@@ -68,6 +74,8 @@ def report(
     """
     job = assessment.job
     cautions = cautions_for(job)
+    sections = list(_sections(assessment))
+    drawn = _drawn(sections)
     return Report(
         title=job.title or "Control cables",
         verdict=assessment.verdict,
@@ -77,10 +85,11 @@ def report(
         sections=(
             _verdict(assessment),
             _shopping(assessment),
-            _space(assessment),
-            *_thinned(assessment.cables, lambda cable: cable_section(cable, job)),
-            *_thinned(assessment.linkages, lambda linkage: linkage_section(linkage, job)),
-            *_thinned(assessment.selectors, lambda selector: selector_section(selector, job)),
+            _space(assessment, drawn),
+            *(
+                _shortened(section if any(each is one for one in drawn) else _undrawn(section))
+                for each, section in sections
+            ),
             *_how_sure(studies, job),
             sources_section(assessment),
             formulas_section(assessment),
@@ -89,16 +98,24 @@ def report(
     )
 
 
-def _thinned(judged: Sequence[_Kind], section_of: Callable[[_Kind], Section]) -> Iterator[Section]:
-    """Yield the section of each, with drawings of the gravest only where there are many."""
-    drawn = _gravest(judged)
-    for each in judged:
-        section = section_of(each)
-        yield section if any(each is one for one in drawn) else _undrawn(section)
+def _sections(assessment: Assessment) -> Iterator[tuple[_Judged, Section]]:
+    """Yield each cable, linkage and selector with its section."""
+    job = assessment.job
+    yield from ((each, cable_section(each, job)) for each in assessment.cables)
+    yield from ((each, linkage_section(each, job)) for each in assessment.linkages)
+    yield from ((each, selector_section(each, job)) for each in assessment.selectors)
 
 
-def _gravest(judged: Sequence[_Kind]) -> Sequence[_Kind]:
-    return sorted(judged, key=lambda each: LEVELS.index(each.verdict))[:MOST_DRAWN]
+def _drawn(sections: Sequence[tuple[_Judged, Section]]) -> list[_Judged]:
+    """Return those that have their drawings, the gravest first and one at least."""
+    order = sorted(sections, key=lambda each: LEVELS.index(each[0].verdict))
+    so_far = np.cumsum([_drawings(section) for _, section in order])
+    return [judged for judged, _ in order[: max(int((so_far <= MOST_DRAWN).sum()), 1)]]
+
+
+def _drawings(section: Section) -> int:
+    own = sum(isinstance(block, Drawing) for block in section.blocks)
+    return own + sum(map(_drawings, section.parts))
 
 
 def _undrawn(section: Section) -> Section:
@@ -106,6 +123,23 @@ def _undrawn(section: Section) -> Section:
     blocks = tuple(block for block in section.blocks if not isinstance(block, Drawing))
     told = (Paragraph(_NOT_DRAWN),) if len(blocks) < len(section.blocks) else ()
     return replace(section, blocks=(*blocks, *told), parts=tuple(map(_undrawn, section.parts)))
+
+
+def _shortened(section: Section) -> Section:
+    """Cut tables that are too long, and say where all of it is told."""
+    blocks = tuple(part for block in section.blocks for part in _short(block))
+    return replace(section, blocks=blocks, parts=tuple(map(_shortened, section.parts)))
+
+
+def _short(block: Block) -> Iterator[Block]:
+    rows = block.rows if isinstance(block, Table) else ()
+    if not isinstance(block, Table) or len(rows) <= MOST_ROWS:
+        yield block
+        return
+    yield replace(block, rows=rows[:MOST_ROWS])
+    yield Paragraph(
+        f"The first {MOST_ROWS} of {len(rows)} rows; cableroute check --full tells them all."
+    )
 
 
 def _how_sure(studies: Sequence[Study], job: Job) -> Iterator[Section]:
@@ -166,10 +200,11 @@ def _hand(through: Transmission, words: Words) -> str:
     return f"{words.forces(*through.inputs)} for {LOAD.told(through, words)}"
 
 
-def _space(assessment: Assessment) -> Section:
+def _space(assessment: Assessment, drawn: Sequence[_Judged]) -> Section:
     drawings = tuple(
         Drawing(cable, "isometric", assessment.job, f"{name}: from ahead, right and above")
-        for cable in _gravest(assessment.cables)
+        for cable in drawn
+        if isinstance(cable, CableAssessment)
         for name in [plain(cable.figures.cable.name)]
     )
     return Section("The runs in space", (Space(scene(assessment), drawings),))

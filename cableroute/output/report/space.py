@@ -15,8 +15,6 @@ from cableroute.output.pictures.projection import points_by_piece
 from cableroute.output.pictures.route_lines import lay_points
 from cableroute.output.pictures.style import plain, shown_unit
 from cableroute.output.plain import JsonObject
-from cableroute.route.pieces import STRAIGHT
-from cableroute.route.segments import Arc
 
 #: Colours of the cables in turn, from the Okabe-Ito set, dark enough on white.
 COLOURS = ("#0072b2", "#a04000", "#007a5a", "#8c4a78", "#5a5a00", "#222222")
@@ -57,29 +55,26 @@ def _cable(cable: CableAssessment) -> JsonObject:
     family = figures.cable.family
     by_piece = points_by_piece(route)
     curve = np.vstack(by_piece)
-    fits = iter(route.corner_fits[route.turns > STRAIGHT].tolist())
-    arcs = [
-        points
-        for piece, points in zip(route.pieces, by_piece, strict=True)
-        if isinstance(piece, Arc)
-    ]
-    tight = [points for points in arcs if not next(fits)]
+    numbers, _ = route.piece_lengths
+    misfits = (numbers % 2 == 1) & ~np.append(route.corner_fits, True)[numbers // 2]
+    tight = [by_piece[piece] for piece in np.flatnonzero(misfits).tolist()]
+    turns = np.zeros(len(route.points))
+    np.add.at(turns, route.owners[1:-1], route.turns)
     return {
         "name": plain(figures.cable.name),
         "diameter": family.conduit_od if family else _THIN,
         "line": _places(curve),
         "lay": _places(lay_points(figures)),
         "tight": [_places(arc) for arc in tight],
-        "points": [_point(figures, point) for point in range(len(route.points))],
+        "points": [_point(figures, point, turn) for point, turn in enumerate(turns.tolist())],
     }
 
 
-def _point(figures: Figures, point: int) -> dict[str, Any]:
+def _point(figures: Figures, point: int, turn: float) -> dict[str, Any]:
     """One point; ends and sharp bends keep their label where there is little room."""
     route, given = figures.route, int(figures.route.kept[point])
     fixes = figures.cable.fixes
     is_end = point in (0, len(route.points) - 1)
-    turn = float(route.turns[route.owners[1:-1] == point].sum())
     return {
         "name": plain(figures.point_name(point)),
         "at": _place(route.points[point]),

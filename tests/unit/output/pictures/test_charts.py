@@ -5,11 +5,12 @@ from __future__ import annotations
 from dataclasses import replace
 from pathlib import Path
 
+import numpy as np
 import pytest
 
 from cableroute.assess import assess
 from cableroute.measure.reading import read_job
-from cableroute.output.pictures.charts import draw_forces
+from cableroute.output.pictures.charts import MOST_STEPS, _gravest_steps, draw_forces
 
 BUGGY = Path(__file__).resolve().parents[4] / "data" / "grass_track_buggy.toml"
 
@@ -38,3 +39,18 @@ def test_of_a_pair_the_tauter_core_is_drawn():
     result, ax = drawn(kind="pull-pair", drag=2.0)
     assert begins(ax, "pull on the tauter core") == pytest.approx([result.pair.tensions[1]])
     assert not begins(ax, "push")
+
+
+def test_very_many_steps_keep_the_tightest_bend_and_the_strictest_limit():
+    rng = np.random.default_rng(4)
+    count = 3 * MOST_STEPS + 5
+    along = np.cumsum(rng.uniform(1.0, 2.0, count + 1))
+    bent, limits = rng.uniform(0.0, 1.0, (2, count))
+    edges, few, strict = _gravest_steps(along, bent, limits)
+    assert len(few) == len(strict) == len(edges) - 1 <= MOST_STEPS
+    assert (edges[0], edges[-1]) == (along[0], along[-1])
+    assert few.max() == bent.max()
+    assert strict.min() == limits.min()
+    cells = np.searchsorted(edges, along[:-1], side="right") - 1
+    assert (few[cells] >= bent).all()
+    assert (strict[cells] <= limits).all()

@@ -6,8 +6,8 @@ import numpy as np
 
 from cableroute.assess import assess
 from cableroute.measure.job import Cable, Job
-from cableroute.output.pictures.labels import _one_a_pixel
-from cableroute.output.pictures.route_lines import _strokes
+from cableroute.output.pictures.labels import MOST, _one_a_pixel
+from cableroute.output.pictures.route_lines import _apart, _strokes, point_labels
 from cableroute.output.pictures.views import draw_plan
 
 
@@ -34,13 +34,9 @@ def test_straights_and_bends_stay_apart_in_one_line_each():
 
 def test_what_is_too_short_to_be_seen_does_not_hide_what_is_graver():
     short, long = np.array([[0.0, 0.0], [0.1, 0.0]]), np.array([[0.0, 0.0], [9.0, 0.0]])
-    pieces = [
-        ("straight", long),
-        ("bend too tight", short),
-        ("straight", short),
-        ("straight", long),
-    ]
-    looks = [(look, len(parts)) for look, parts in _strokes(pieces, pixel=1.0)]
+    looks = ["straight", "bend too tight", "straight", "straight"]
+    strokes = _strokes(looks, [long, short, short, long], pixel=1.0)
+    looks = [(look, len(parts)) for look, parts in strokes]
     assert looks == [("straight", 1), ("bend too tight", 2), ("straight", 1)]
 
 
@@ -51,3 +47,23 @@ def test_points_of_one_pixel_are_taken_once():
         tuple(each) for each in (points.round() + 0.0).tolist()
     }
     assert len(once) < len(points)
+
+
+def test_marks_of_very_many_points_stand_once_a_pixel():
+    points = np.random.default_rng(3).uniform(0.0, 30.0, (5000, 2))
+    apart = _apart(points, 1.0)
+    assert {tuple(each) for each in np.floor(apart).tolist()} == {
+        tuple(each) for each in np.floor(points).tolist()
+    }
+    assert len(apart) <= 900
+    assert (_apart(points[:100], 1.0) == points[:100]).all()
+
+
+def test_of_many_labels_those_without_room_are_only_counted():
+    steps = np.array([[300.0, 0.0, 0.0], [0.0, 300.0, 0.0]] * 100)
+    cable = Cable("a", steps.cumsum(0), "pull", 60.0)
+    figures = assess(Job("", (cable,), tape_tolerance=0.0)).cables[0].figures
+    labels = point_labels(figures, figures.route.points[:, :2], 1.0, names=True, bends=True)
+    assert len(labels) == len(steps)
+    assert all(label.text for label in labels[:MOST])
+    assert not any(label.text for label in labels[MOST:])
