@@ -155,7 +155,7 @@ def _without_weight(start: Array, exponent: Array, *, pieces: int) -> Array:
     grown = np.zeros((*start.shape, pieces))
     grown[..., 2::2] = np.cumsum(np.broadcast_to(exponent, grown[..., 1::2].shape), axis=-1)
     grown[..., 1::2] = grown[..., 0:-1:2]
-    with np.errstate(over="ignore"):  # told by the march
+    with np.errstate(over="ignore", invalid="ignore"):  # told by the march
         guess: Array = start[..., None] * np.exp(grown)
     return guess
 

@@ -14,11 +14,12 @@ from typer.testing import CliRunner
 from cableroute.assess import assess
 from cableroute.cli import app
 from cableroute.measure.bounds import MOST_AT_ONCE, MOST_STUDIED
+from cableroute.measure.job import Cable, Job
 from cableroute.measure.positions import PointPlaces
 from cableroute.measure.reading import read_job
 from cableroute.output.pictures import projection, route_lines
 from cableroute.output.pictures.projection import MANY_PIECES, densely, points_by_piece
-from cableroute.output.report import contents
+from cableroute.output.report import contents, marks
 from cableroute.output.report.blocks import Drawing, Paragraph, Section, Space, Table
 from cableroute.route.fillet import fit_arcs
 
@@ -185,3 +186,13 @@ def test_a_long_table_of_a_report_is_cut_and_says_so(tmp_path, monkeypatch) -> N
         for s in whole.sections
         for block in blocks(s)
     )
+
+
+def test_of_many_marks_only_those_on_the_sheet_are_worded(tmp_path, monkeypatch) -> None:
+    points = np.array([[90.0 * i, 90.0 * (i % 2), 0.0] for i in range(300)])
+    result = assess(Job("", (Cable("a", points, "pull", 20.0),), tape_tolerance=0.0))
+    asked = []
+    monkeypatch.setattr(marks, "lying_at", lambda _, at: asked.append(at) or at)
+    table = marks.marks_table(result.cables[0], result.job)
+    assert len(table.rows) == marks.MOST_MARKS + 1
+    assert 0 < len(asked) <= 2 * marks.MOST_MARKS

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
+from functools import partial
 from math import degrees
 
 import numpy as np
@@ -13,6 +14,7 @@ from cableroute.figures.cable import Figures
 from cableroute.measure.job import Job
 from cableroute.measure.tube_places import along_of, clock_of, tube_at
 from cableroute.measure.wording import Words
+from cableroute.mechanics.clip_places import Clip
 from cableroute.output.bend_places import arc_middles
 from cableroute.output.report.blocks import Column, Table
 from cableroute.route.pieces import STRAIGHT
@@ -33,11 +35,10 @@ def marks_table(cable: CableAssessment, job: Job) -> Table:
         (
             words.length(at),
             words.length(lying_at(cable.figures, at)),
-            name,
-            place,
+            *told(),
             "☐",
         )
-        for at, name, place in marks[:MOST_MARKS]
+        for at, told in marks[:MOST_MARKS]
     ]
     if left_out > 0:
         more = f"and {left_out} more: cableroute export --what clips, --what bends"
@@ -56,24 +57,33 @@ def lying_at(figures: Figures, at: float) -> float:
     return float(np.interp(at, stations, lay))
 
 
-def _held(cable: CableAssessment, job: Job, words: Words) -> Iterator[tuple[float, str, str]]:
-    for clip in cable.holding.clips:
+#: Where a mark is, and what tells its name and place: of thousands few are told.
+_Mark = tuple[float, Callable[[], tuple[str, str]]]
+
+
+def _held(cable: CableAssessment, job: Job, words: Words) -> Iterator[_Mark]:
+    def told(clip: Clip) -> tuple[str, str]:
         name = f"{_KINDS[clip.kind]}: {clip.name}" if clip.name else _KINDS[clip.kind]
-        yield clip.at, name, place_told(cable.figures, clip.point, job, words)
+        return name, place_told(cable.figures, clip.point, job, words)
+
+    yield from ((clip.at, partial(told, clip)) for clip in cable.holding.clips)
 
 
-def _bends(figures: Figures, words: Words) -> Iterator[tuple[float, str, str]]:
+def _bends(figures: Figures, words: Words) -> Iterator[_Mark]:
     route = figures.route
     middles, half = arc_middles(route), 0.5 * route.arc_lengths
-    for i in np.flatnonzero(route.turns > STRAIGHT).tolist():
-        begin, end = (float(middles[i] + side * half[i]) for side in (-1.0, 1.0))
+
+    def told(i: int) -> tuple[str, str]:
+        end = float(middles[i] + half[i])
         radius = words.length(float(route.radii[i]))
         turn = f"{degrees(float(route.turns[i])):.0f}°, radius {radius}"
-        yield (
-            begin,
+        return (
             f"bend begins: {figures.corner_name(i)}, {turn}",
             f"ends at {words.length(end)}, lying easy {words.length(lying_at(figures, end))}",
         )
+
+    bends = np.flatnonzero(route.turns > STRAIGHT).tolist()
+    yield from ((float(middles[i] - half[i]), partial(told, i)) for i in bends)
 
 
 def place_told(figures: Figures, point: Array, job: Job, words: Words) -> str:
