@@ -12,7 +12,7 @@ from cableroute.arrays import Array
 from cableroute.errors import GeometryError
 from cableroute.figures.cable import Figures
 from cableroute.figures.forces import Run, pull_through
-from cableroute.figures.shape import fixed_points, shaping, tight_run, wanted_radii
+from cableroute.figures.shape import fixed_points, shaping, tight_run, tight_runs, wanted_radii
 from cableroute.frozen import frozen
 from cableroute.linkage.ends import Swivel
 from cableroute.linkage.joints import Cable as Core
@@ -66,12 +66,13 @@ def moved_run(figures: Figures, mend: Mend, *, core: Core) -> MovedRun | None:
     led = _led(_moved(figures.cable, core, mend.chain.cable), tolerance=figures.tolerance)
     if led is None:
         return None
-    cable, survey, _ = led
+    cable, survey, tight = led
     asking = shaping(
         cable,
         survey,
         tolerance=figures.tolerance,
         in_feet=figures.words.inches,
+        tight=tight,
         with_surplus=False,
     )
     shapes = alone(asking)
@@ -91,26 +92,48 @@ def _led(cable: Cable, *, tolerance: float) -> tuple[Cable, Survey, Route] | Non
     straight = _drawn(cable, tolerance=tolerance)
     if straight is not None:
         return straight
-    found = [_drawn(each, tolerance=tolerance) for each in _turned_back(cable)]
-    return min(
-        (each for each in found if each is not None),
-        key=lambda each: (not each[2].fits, float(each[2].wrap)),
-        default=None,
-    )
+    ways = list(_turned_back(cable))
+    ranks = _ranks(ways, [_steady(each, tolerance).points for each in ways])
+    best_first = [ways[i] for _, i in sorted((rank, i) for i, rank in enumerate(ranks) if rank)]
+    drawn = (_drawn(each, tolerance=tolerance) for each in best_first)
+    return next((each for each in drawn if each is not None), None)
 
 
 def _drawn(cable: Cable, *, tolerance: float) -> tuple[Cable, Survey, Route] | None:
     """Draw a run tight; None where it would have to turn straight back."""
     try:
-        survey = steady_points(
-            cable.points,
-            tolerance=tolerance,
-            min_bend_radius=wanted_radii(cable),
-            fixed=fixed_points(cable),
-        )
+        survey = _steady(cable, tolerance)
         return cable, survey, tight_run(cable, survey.points)
     except GeometryError:
         return None
+
+
+def _steady(cable: Cable, tolerance: float) -> Survey:
+    return steady_points(
+        cable.points,
+        tolerance=tolerance,
+        min_bend_radius=wanted_radii(cable),
+        fixed=fixed_points(cable),
+    )
+
+
+def _ranks(cables: list[Cable], points: list[Array]) -> list[tuple[bool, float] | None]:
+    """Say whether each run drawn tight does not fit, and how far it turns; None of one that is none.
+
+    They are drawn in one batch; if one of them turns straight back, or they are held at other points,
+    each half is asked by itself.
+    """
+    if not cables:
+        return []
+    try:
+        runs = tight_runs(cables, points)
+    except GeometryError:
+        if len(cables) == 1:
+            return [None]
+        half = len(cables) // 2
+        return _ranks(cables[:half], points[:half]) + _ranks(cables[half:], points[half:])
+    misfits, wraps = ~np.asarray(runs.fits), np.asarray(runs.wrap)
+    return list(zip(misfits.tolist(), wraps.tolist(), strict=True))
 
 
 def _turned_back(cable: Cable) -> Iterator[Cable]:

@@ -112,10 +112,16 @@ def times(turn: float, *, of: float) -> float:
 
 
 def shaping(
-    cable: Cable, survey: Survey, *, tolerance: float, in_feet: bool, with_surplus: bool = True
+    cable: Cable,
+    survey: Survey,
+    *,
+    tolerance: float,
+    in_feet: bool,
+    tight: Route | None = None,
+    with_surplus: bool = True,
 ) -> Asking[Shapes]:
     """Work out every shape of a cable, and from them what to order; what surplus does if asked for."""
-    tight = tight_run(cable, survey.points)
+    tight = tight_run(cable, survey.points) if tight is None else tight
     lay = yield from laying(tight)
     # a curve drawn in by d is shorter by d times its turn (Steiner), and smoothing draws points in
     cut_off = float(survey.moves.max()) * float(tight.wrap)
@@ -155,6 +161,18 @@ def tight_run(cable: Cable, points: Array) -> Route:
         min_bend_radius=_radii_for(cable),
         through=cable.through,
         headings=cable.held_headings,
+    )
+
+
+def tight_runs(cables: Sequence[Cable], points: Sequence[Array]) -> Route:
+    """Fit the runs of cables with as many points each, held at the same ones, in one batch."""
+    radii = [np.broadcast_to(_radii_for(each), (len(each.points),)) for each in cables]
+    headings = [each.held_headings for each in cables]
+    return fit_arcs(
+        np.stack(points),
+        min_bend_radius=np.stack(radii),
+        through=np.stack([each.through for each in cables]),
+        headings=np.stack([held for held in headings if held is not None]),
     )
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from math import degrees
 from pathlib import Path
 
@@ -9,6 +10,7 @@ import numpy as np
 import pytest
 
 from cableroute import assess, read_job
+from cableroute.figures.moved_run import _ranks, _turned_back
 from cableroute.output.linkage_dict import linkage_dict
 
 AFT = Path(__file__).resolve().parents[3] / "data" / "works_locomotive_aft.toml"
@@ -34,6 +36,21 @@ def test_a_cable_brought_from_the_other_side_turns_half_a_circle_more(mirrored):
     shifted = costs["lever-end"]
     assert not shifted.turns_back
     assert abs(degrees(shifted.wrap[1] - shifted.wrap[0])) < 60.0
+
+
+def test_ways_back_are_ranked_in_batches_as_if_each_were_drawn_alone(mirrored):
+    cable = mirrored[0].job.cables[0]
+    held = replace(cable, headings=(*cable.headings[:2], np.array([-1.0, 0.0, 0.0]), None, None))
+    back = replace(cable, headings=(np.array([-1.0, 0.0, 0.0]),) + (None,) * 4)
+    ways = [*_turned_back(held), *_turned_back(back)]
+    folded = replace(ways[0], points=ways[0].points[[0, 1, 0, 1, 2, 3, 4]], passes="through")
+    ways.append(replace(folded, headings=ways[-1].headings))
+    points = [way.points for way in ways]
+    ranks = _ranks(ways, points)
+    alone = [_ranks([way], [at])[0] for way, at in zip(ways, points, strict=True)]
+    assert ranks.count(None) == alone.count(None) == 1
+    for rank, one in zip(ranks[:-1], alone[:-1], strict=True):
+        assert rank == pytest.approx(one, rel=1e-9)
 
 
 def test_the_cost_is_in_words_and_in_plain_data(mirrored):
