@@ -121,7 +121,9 @@ class Page:
         async def handle(request: Request) -> Response:
             try:
                 is_post = request.method == "POST"
-                asked = _json(await request.body()) if is_post else dict(request.query_params)
+                asked = dict(request.query_params)
+                if is_post:
+                    asked = _of_whole_letters(_json(await request.body()))
                 async with self._lock:
                     return JSONResponse(await run_in_threadpool(doer, asked))
             except WrongError as wrong:
@@ -175,6 +177,15 @@ class Page:
 
 async def _index(_: Request) -> Response:
     return FileResponse(STATIC / "index.html")
+
+
+def _of_whole_letters(asked: JsonObject) -> JsonObject:
+    """Refuse half letters, which JSON can spell and no answer can repeat."""
+    try:
+        json.dumps(asked, ensure_ascii=False).encode()
+    except UnicodeEncodeError:
+        raise WrongError(400, error="expected text, got half a letter") from None
+    return asked
 
 
 def _json(body: bytes) -> JsonObject:

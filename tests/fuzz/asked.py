@@ -17,7 +17,16 @@ from cableroute.page.desk import Desk
 from cableroute.page.document import Document, version_of
 from cableroute.page.guard import Guard
 from cableroute.page.keys import Keys
-from tests.fuzz.mutate import NUMBERS, READ_BADLY, TYPES, WORDS, changed_bytes, number, places
+from tests.fuzz.mutate import (
+    NUMBERS,
+    READ_BADLY,
+    TYPES,
+    WORDS,
+    alike,
+    changed_bytes,
+    number,
+    places,
+)
 
 HERE = "http://127.0.0.1"
 #: Answers a page may give, whatever it is asked.
@@ -124,7 +133,7 @@ def _op(document: dict[str, Any], chance: random.Random) -> dict[str, Any]:
             (["name"], ["points"], [-1], [0], [99], ["x y"], ["ö", 0], [])
         )
     if op["op"] in ("set", "insert"):
-        op["value"] = _value(old, chance)
+        op["value"] = alike(path[-1], chance) if chance.random() < 0.4 else _value(old, chance)
     return op | ({"to": chance.choice((0, 1, -1, 99))} if op["op"] == "move" else {})
 
 

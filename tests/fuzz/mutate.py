@@ -119,19 +119,18 @@ def _change(data: dict[str, Any], chance: random.Random) -> None:
     elif way == 6:
         table[key] = chance.choice(WORDS)
     else:
-        _graft(table, key, chance)
+        table[key] = alike(key, chance)
 
 
-def _graft(table: Any, key: Any, chance: random.Random) -> None:
-    """Put in its place what has the same name, or any, in another file."""
+def alike(key: Any, chance: random.Random) -> Any:
+    """Return what has the same name, or any, in another file."""
     other = tomllib.loads(chance.choice(routes()))
     paths = places(other)
-    alike = [path for path in paths if path[-1] == key]
-    path = chance.choice(alike or paths)
+    path = chance.choice([path for path in paths if path[-1] == key] or paths)
     value: Any = other
     for step in path:
         value = value[step]
-    table[key] = deepcopy(value)
+    return deepcopy(value)
 
 
 def number(old: Any, chance: random.Random) -> Any:

@@ -38,8 +38,10 @@ OBJS = (
     "v 0 0 0 1\nv 400 0 0\nv 400 300 0 # far\nv 9 9 9\nf 1 2 3\np 4\n",
     "g one\nv 0 0 0\nv 40 0 0\nl -2 -1\nv 40 30 0\nl 2/1 3/2\ng two\nv 0 0 9\nv 4e2 0 9\nl \\\n4 5\n",
 )
-DIALOGUE = (
-    "0 0 0\n400 0 0\nlabel sill\n3' 4 1/2\"; 0; 12 in\nfix clip\nundo\n400 300 0\nlist\nstop\n"
+DIALOGUES = (
+    "0 0 0\n400 0 0\nlabel sill\n3' 4 1/2\"; 0; 12 in\nfix clip\nback\n400 300 0\nlist\nstop\n",
+    "kind pull\nload 14 lbf\ntravel 40\nfamily pull-slick-medium\n0 0 0\n12 in\n0\n0\n900 300 0\n"
+    "insert 2\n9 9 9\nlabel 1: hand\nfix anchor 1\ndelete 2\nback\nredo\nfamily\nlist\nhelp\n",
 )
 #: Entities of drawings, as groups of a code and its value.
 ENTITIES = {
@@ -109,5 +111,5 @@ SOUND: dict[str, Callable[[], tuple[str, ...]]] = {
     "list": lambda: LISTS,
     "readings": lambda: READINGS,
     "obj": lambda: OBJS,
-    "dialogue": lambda: (DIALOGUE,),
+    "dialogue": lambda: DIALOGUES,
 }

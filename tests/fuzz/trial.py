@@ -234,9 +234,10 @@ def _bounded(seconds: float) -> Iterator[None]:
 
     usual = signal.signal(signal.SIGPROF, late)
     memory = resource.getrlimit(resource.RLIMIT_AS)
-    pages = int(Path("/proc/self/statm").read_text().split()[0])
-    most = pages * resource.getpagesize() + MOST_MEMORY
-    resource.setrlimit(resource.RLIMIT_AS, (most, memory[1]))
+    taken = Path("/proc/self/statm")  # on Linux
+    if taken.exists():
+        most = int(taken.read_text().split()[0]) * resource.getpagesize() + MOST_MEMORY
+        resource.setrlimit(resource.RLIMIT_AS, (most, memory[1]))
     signal.setitimer(signal.ITIMER_PROF, seconds)
     try:
         yield

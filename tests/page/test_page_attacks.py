@@ -135,6 +135,22 @@ def test_nonsense_is_refused_with_a_word(shared, path, body):
     assert json.loads(reply)
 
 
+@pytest.mark.parametrize(
+    ("path", "asked"),
+    [
+        ("edit", {"ops": [{"op": "set", "path": ["\ud800"], "value": 1}]}),
+        ("locate", {"cable": 0, "point": {"\ud800": 1}}),
+        ("calibrate", {"cable": "rear gear", "readings": [{"label": "\ud800"}]}),
+        ("echo", {"text": "\ud800", "unit": "mm"}),
+    ],
+)
+def test_half_a_letter_is_refused(shared, path, asked):
+    assert shared.post(f"/api/{path}", **asked) == (
+        400,
+        {"error": "expected text, got half a letter"},
+    )
+
+
 def test_a_body_of_ten_megabytes_is_refused_without_being_read(shared):
     head = f"POST /api/edit HTTP/1.1\r\nHost: {shared.host}\r\nOrigin: {shared.origin}\r\n"
     head += f"Cookie: {shared.cookie}\r\nContent-Type: application/json\r\n"
