@@ -73,9 +73,10 @@ def _rows(data: Any, edit: Edit) -> list[Row]:
     """Give the members of an array in their new order."""
     *_, i = edit.path
     old = value_at(data, edit.path[:-1])
-    rows: list[Row] = list(enumerate([] if old is None and edit.op == "insert" else old or []))
+    members = [] if old is None and edit.op == "insert" else old
+    rows: list[Row] = list(enumerate(members)) if isinstance(members, list) else []
     most = len(rows) + (edit.op == "insert") - 1
-    if not isinstance(i, int) or not 0 <= i <= most or not isinstance(old or [], list):
+    if not isinstance(members, list) or not isinstance(i, int) or not 0 <= i <= most:
         raise CableRouteError(f"{key_text(edit.path)}: expected the number of a member, got {i!r}")
     if edit.op == "insert":
         rows.insert(i, (None, edit.value))

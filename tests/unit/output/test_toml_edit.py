@@ -325,6 +325,8 @@ def test_a_point_that_moves_takes_its_notes_along():
         Edit("set", ("cable", 0, "name"), "half \ud800"),
         Edit("delete", ("cable", 0, "slack")),
         Edit("insert", ("cable", 0, "points", 9), {}),
+        Edit("insert", ("cable", 0, "load", 0), 3),
+        Edit("move", ("cable", 0, "load", 0), to=0),
         Edit("insert", ("cable", 0), 1e-6),
         Edit("insert", ("cable", 0), "a"),
         Edit("move", ("cable", 0, "points", 0), to=2),
@@ -336,6 +338,13 @@ def test_a_point_that_moves_takes_its_notes_along():
 def test_an_edit_that_leads_nowhere_is_refused(edit):
     with pytest.raises(CableRouteError):
         edited(INTERLEAVED, [edit])
+
+
+@pytest.mark.parametrize("value", ["0", '""', "false", "0.0", "{}"])
+@pytest.mark.parametrize("op", ["insert", "move"])
+def test_what_is_no_list_takes_no_member(value, op):
+    with pytest.raises(CableRouteError, match="a: expected the number of a member, got 0"):
+        edited(f"a = {value}\n", [Edit(op, ("a", 0), 3)])
 
 
 NAMES = st.sampled_from(["load", "a b", "é", "x.y", '"', "points", "build"])
