@@ -135,7 +135,7 @@ def lasting_of(figures: Figures) -> Lasting:
     """Work out return, strain, heat, and what each condition of friction asks."""
     conditions, liner = conditions_of(figures), liner_of(figures)
     return Lasting(
-        demand=returning_of(figures, next(c for c in conditions if c.name == "cold")),
+        demand=returning_of(figures, conditions),
         strain=strain_of(figures),
         heat=_heat(figures, liner),
         ages=_ages(figures, conditions),

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import field, replace
 
 from cableroute.arrays import Array
 from cableroute.figures.cable import Figures
@@ -41,6 +41,8 @@ class Returning:
         they hold [N].
     given : bool
         Whether the file gives anything that brings it back.
+    neglected : dict of str to ReturnBand
+        Dirty and dry, as none should be left.
     """
 
     warm: ReturnBand
@@ -51,6 +53,7 @@ class Returning:
     alone: tuple[float, float] = (0.0, 0.0)
     helping: float = 0.0
     given: bool = True
+    neglected: dict[str, ReturnBand] = field(default_factory=dict)
 
     @property
     def states(self) -> dict[str, ReturnBand]:
@@ -101,8 +104,8 @@ def apparent_scale(figures: Figures) -> float:
     return figures.shapes.growth[1]
 
 
-def returning_of(figures: Figures, freezing: Condition) -> Returning | None:
-    """Hold each spring alone against what must come back, warm and cold."""
+def returning_of(figures: Figures, conditions: tuple[Condition, ...]) -> Returning | None:
+    """Hold each spring alone against what must come back: warm, cold, dirty and dry."""
     cable = figures.cable
     if cable.kind != "pull":
         return None
@@ -120,6 +123,7 @@ def returning_of(figures: Figures, freezing: Condition) -> Returning | None:
             far_resistance=load.friction,
         )
 
+    freezing = next(each for each in conditions if each.name == "cold")
     warm, cold = band(figures.friction[1], 1.0), band(freezing.high, freezing.drag_factor)
     least = _least_cold(figures, freezing)
     mild = band(least * figures.friction[1], least)
@@ -132,6 +136,11 @@ def returning_of(figures: Figures, freezing: Condition) -> Returning | None:
         alone=(float(alone[0]), float(alone[-1])),
         helping=float((force - alone).min()),
         given=bool(force.any()),
+        neglected={
+            each.name: band(each.high, each.drag_factor)
+            for each in conditions
+            if each.name in ("dirty", "dry")
+        },
     )
 
 

@@ -16,6 +16,8 @@ Verdict = Literal["pass", "marginal", "fail"]
 LEVELS: tuple[Level, ...] = ("fail", "marginal", "note", "pass", "told")
 #: Levels of what has to be said.
 FOUND: tuple[Level, ...] = LEVELS[:3]
+#: What is told first of what is equally grave, as it hurts without a warning: what may stay pulled.
+HURTS = ("return-spring", "return-neglected")
 #: What a limit is that everyone keeps and nobody wrote down.
 PRACTICE = "common practice, no source"
 #: What a limit is that stands in the data of the cable.
@@ -112,9 +114,9 @@ class Check:
 
 
 def findings_of(checks: Iterable[Check]) -> tuple[Check, ...]:
-    """Return the checks that have something to say, gravest first, otherwise in the order given."""
+    """Return the checks that have something to say, gravest first, of these what hurts, then in order."""
     found = (check for check in checks if check.level in FOUND)
-    return tuple(sorted(found, key=lambda check: LEVELS.index(check.level)))
+    return tuple(sorted(found, key=lambda c: (LEVELS.index(c.level), c.code not in HURTS)))
 
 
 def verdict_of(levels: Iterable[str]) -> Verdict:

@@ -42,7 +42,10 @@ def return_checks(figures: Figures, demand: Returning, limits: Limits) -> Iterat
             message="The cable's own drag is not known, so its return spring is held against friction "
             "alone. Measure the force that moves the core with nothing attached, and give it as drag.",
         )
-    yield _strong_enough(figures, demand, limits)
+    strong = _strong_enough(figures, demand, limits)
+    yield strong
+    if (strong.value or 0.0) >= 1.0:
+        yield _when_neglected(figures, demand)
     if must:
         yield _enough_of_them(figures, demand, limits)
 
@@ -135,6 +138,30 @@ def _strong_enough(figures: Figures, demand: Returning, limits: Limits) -> Check
         detail=f"{each}{rest} at rest, {pulled} at full travel; {needed(demand.warm, words)} bring it back, "
         f"{needed(demand.cold, words)} cold",
     ).saying(lambda c: _weak(figures, demand, limits, c, state))
+
+
+def _when_neglected(figures: Figures, demand: Returning) -> Check:
+    """Note a cable that comes back as it should be kept, but neither dirty nor dry."""
+    words = figures.words
+    stuck = {n: each for n, each in demand.neglected.items() if float(each.stiff.margin) < 1.0}
+    worst = min(demand.neglected.values(), key=lambda each: float(each.stiff.margin))
+    one = "each spring" if (demand.springs or 1) > 1 else "the spring"
+    return Check(
+        code="return-neglected",
+        name="Return spring over what it must drag back, dirty or dry",
+        where="far end",
+        value=finite(float(worst.stiff.margin)),
+        noting=1.0,
+        at_least=True,
+        formula="as the return spring, at that friction",
+        source="the same laws; friction as of the share that arrives dirty and dry",
+    ).saying(
+        lambda _: (
+            f"Well kept it comes back, but {' or '.join(stuck)} it may not: {one} gives "
+            f"{words.force(float(worst.stiff.available))} where it is weakest, {needed(worst, words)} are "
+            "needed. Keep it clean and greased, and try its return in that state on the bench."
+        )
+    )
 
 
 def needed(band: ReturnBand, words: Words) -> str:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from math import inf
+from math import exp, inf
 
 import numpy as np
 import pytest
@@ -26,6 +26,7 @@ U_TURN = [[0, 0, 0], [900, 0, 0], [900, 900, 0], [0, 900, 0]]
 ZIGZAG = [[300 * (i % 2), 300 * i, 0] for i in range(8)]
 LASTING = {
     "return-springs",
+    "return-neglected",
     *("return-spring", "return-unknown", "wire-stress", "push-stress", "bend-ratio", "fatigue"),
     *("temperature", "liner-creep", "ageing", "return-without-drag", "load-differs"),
     *("heat-tightens", "strength-assumed", "strength-over-table", "folds-first"),
@@ -146,6 +147,30 @@ def test_cold_is_worse_than_warm():
     assert float(returning.cold.stiff.required) == pytest.approx(
         np.exp(0.26 * most) * 1.3 * 2.0 + 3.0
     )
+
+
+def test_a_throttle_that_comes_back_only_while_it_is_kept_well_is_noted():
+    """The need in the liner's dry friction by hand: spring against e^(mu * wrap) * drag."""
+
+    def noted(preload: float) -> Check | None:
+        return finding(judged(throttle(resists={"preload": preload}, drag=1.0)), "return-neglected")
+
+    result = judged(throttle(resists={"preload": 400.0}, drag=1.0))
+    dry = next(aged.condition for aged in result.lasting.ages if aged.condition.name == "dry")
+    need = exp(dry.high * result.figures.wraps[1]) * dry.drag_factor
+
+    assert noted(1.01 * need) is None
+    weak = noted(0.99 * need)
+    assert weak is not None
+    assert (weak.level, weak.value) == ("note", pytest.approx(0.99))
+    assert "Well kept it comes back, but dry it may not" in weak.message
+    assert noted(0.1) is None  # does not come back at all, which its own check says
+
+
+def test_what_may_stay_pulled_is_told_before_what_is_as_grave():
+    codes = [each.code for each in judged(throttle(resists={"preload": 0.1}, drag=50.0)).findings]
+
+    assert codes[0] == "return-spring"
 
 
 def test_measured_drag_counts_once_and_instead_of_the_estimate():
