@@ -63,6 +63,17 @@ def test_a_whole_job_by_keyboard_from_an_empty_file_to_a_report(tmp_path, serve,
     settle(page)
     expect(page.locator("#verdict")).to_have_text(re.compile("PASS|MARGINAL"))
     tab_to(page, "#tabs [role=tab]", key="Shift+Tab")
+    tab(page, "bench")
+    for i, (load, hand) in enumerate((("20", "24.4"), ("40", "48.9"), ("15 lbf", "18.3 lbf"))):
+        for key, text in (("load_n", load), ("hand_n", hand)):
+            tab_to(page, f"#bench-{i}-{key}")
+            put(page, text)
+    expect(page.locator("#verdict")).to_contain_text("would be")
+    tab_to(page, "#panel .fit button")
+    page.keyboard.press("Enter")
+    expect(page.locator("#panel .fit")).to_contain_text("Taken over")
+    settle(page)
+    tab_to(page, "#tabs [role=tab]", key="Shift+Tab")
     tab(page, "away")
     page.keyboard.press("Enter")
     tab_to(page, "#take-report-html")
@@ -73,6 +84,7 @@ def test_a_whole_job_by_keyboard_from_an_empty_file_to_a_report(tmp_path, serve,
     assert "box bracket" in report
     saved = tomllib.loads(file.read_text())["cable"][0]
     assert [point["label"] for point in saved["points"]] == [label for label, _ in RUN]
+    assert 0.0 < saved["friction"][0] < saved["friction"][1]
     assert saved["points"][2]["at"] == ["3' 3 1/2\"", 150, 0]
 
 

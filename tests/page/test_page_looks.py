@@ -82,7 +82,7 @@ def test_what_is_printed_is_what_is_saved_and_nothing_to_press(tmp_path, serve, 
     page.locator("#tab-frame").click()
     page.locator("#r-keepout-0").click()
     page.locator("#r-keepout-0-name").fill("half typed")
-    expect(page.locator("#saved")).to_have_text("not whole yet")
+    expect(page.locator("#saved")).to_have_text("not saved: see the form")
     page.evaluate("dispatchEvent(new Event('beforeprint'))")
     page.emulate_media(media="print")
     for gone in ("form", "input", "select", "button:not(.link)", "progress", ".old"):

@@ -42,7 +42,7 @@ function saved() {
   if (app.draft) return "a point is not whole yet";
   if (app.trying) return "judging …";
   if (app.typed.size) return "not saved: press Enter";
-  if (app.trials.length) return app.isTrial ? "not saved yet" : "not whole yet";
+  if (app.trials.length) return app.isTrial ? "not saved yet" : "not saved: see the form";
   return "saved";
 }
 

@@ -137,9 +137,9 @@ function typing(form, path, table, name) {
   const send = (event) => { event.preventDefault(); save(form, path, table); };
   const leave = (event) => { if (event.key === "Escape") close(path); };
   return h("form", { key: "form", id: `${idOf(path)}-form`, class: "record", "aria-label": name, onsubmit: send, onkeydown: leave, novalidate: true },
-    others && h("p", { class: "wrong", role: "alert", key: "others" }, others),
-    form.faults.length > 0 && h("p", { class: "wrong", role: "alert", key: "sum" }, "Not saved: see below."),
     group(form, path, table, form.draft),
+    others && h("p", { class: "wrong", role: "alert", key: "others" }, others),
+    form.faults.length > 0 && !others && h("p", { class: "wrong", role: "alert", key: "sum" }, "Not saved: see above."),
     h("div", { class: "buttons", key: "ends" }, h("button", { type: "submit" }, "Save it"), button("Leave it as it was", () => close(path))));
 }
 
