@@ -1,8 +1,8 @@
 """How to mend a mirrored motion: every single change that turns it round, tried on the geometry.
 
 Each of these reverses the far end once, so an odd number of them mends it and an even number does
-nothing: cable from the other side at either end, lever end swapped, crank pivot between its rods
-instead of beside them, far arm on the other side of its shaft.
+nothing: cable from the other side at either end, lever end swapped, driving arm of a crank or driven
+far arm on the other side of its pivot.
 """
 
 from __future__ import annotations
@@ -18,7 +18,6 @@ from cableroute.arrays import Array
 from cableroute.errors import GeometryError
 from cableroute.frozen import frozen
 from cableroute.linkage.arms import Arm
-from cableroute.linkage.body import Body
 from cableroute.linkage.chain import Chain, evaluate
 from cableroute.linkage.direction import direction
 from cableroute.linkage.ends import Swivel
@@ -160,16 +159,6 @@ def _with_joint(chain: Chain, at: int, joint: Link | Cable) -> Chain:
     return replace(chain, joints=(*chain.joints[:at], joint, *chain.joints[at + 1 :]))
 
 
-def _beside(body: Body) -> bool:
-    """Tell whether both arms of a crank lie on the same side of its pivot."""
-    first, second = body.incoming, body.out
-    return (
-        isinstance(first, Arm)
-        and isinstance(second, Arm)
-        and float(dot(first.neutral, second.neutral)) > 0
-    )
-
-
 def _changes(chain: Chain) -> Iterator[tuple[str, str, Chain]]:
     """Yield every change this linkage allows: kind, words, and the linkage so changed."""
     at, last = chain.cable_at, len(chain.bodies) - 1
@@ -187,8 +176,7 @@ def _changes(chain: Chain) -> Iterator[tuple[str, str, Chain]]:
     for i in range(1, last):
         crank = chain.bodies[i]
         if isinstance(crank.out, Arm):
-            now, then = ("beside", "between") if _beside(crank) else ("between", "beside")
-            words = f"pivot of {crank.name} {then} its rods instead of {now} them"
+            words = f"put the driving arm of {crank.name} on the other side of its pivot"
             yield "crank-pivot", words, arm_on_other_side(chain, body=i, side="outgoing")
     far = chain.bodies[last]
     if isinstance(far.incoming, Arm) and far.out is not far.incoming:

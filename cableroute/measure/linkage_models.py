@@ -35,8 +35,11 @@ def _same_both_ways(value: Any) -> Any:
 BothLengths = Annotated[tuple[Length, Length], BeforeValidator(_same_both_ways), ONE_OR_TWO_LENGTHS]
 #: No member is turned further than this from neutral: ten turns, our own bound [deg].
 MOST_TURNED = 3600.0
+#: No arm that a cable works asks for more than this: a tonne on a metre, our own bound [N*mm].
+MOST_TORQUE = 1e7
 Turned = Annotated[float, Field(strict=True, ge=-MOST_TURNED, le=MOST_TURNED, allow_inf_nan=False)]
 NotNegative = Annotated[float, Field(strict=True, ge=0, le=MOST_TURNED, allow_inf_nan=False)]
+Torque = Annotated[float, Field(strict=True, ge=0, le=MOST_TORQUE, allow_inf_nan=False)]
 BothAngles = Annotated[
     tuple[NotNegative, NotNegative], BeforeValidator(_same_both_ways), ONE_OR_TWO_NUMBERS
 ]
@@ -167,7 +170,7 @@ class FarEntry(Table):
     )
     angle_deg: BothAngles | None = Field(None, description="The same as an angle of an arm [deg].")
     load: Force | None = Field(None, description="Force at the working point, detents included.")
-    torque_nmm: NotNegative | None = Field(None, description="The same as a torque [N*mm].")
+    torque_nmm: Torque | None = Field(None, description="The same as a torque [N*mm].")
     swivel: SwivelEntry = Field(SwivelEntry(), description="The cable's end here.")
 
     @model_validator(mode="after")

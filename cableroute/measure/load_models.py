@@ -137,6 +137,10 @@ class ClampEntry(Table):
         return self
 
 
+#: Pitch of the coarsest metric thread, M64 (from memory) [mm].
+COARSEST = 6.0
+
+
 class BulkheadEntry(Table):
     """A threaded end held by a nut on either side of a plate."""
 
@@ -157,6 +161,11 @@ class BulkheadEntry(Table):
             raise ValueError(
                 f"expected a pitch below half the diameter, {self.diameter:g} mm, "
                 f"got {self.pitch:g} mm"
+            )
+        if self.pitch > COARSEST:
+            raise ValueError(
+                f"expected a pitch of at most {COARSEST:g} mm, got {self.pitch:g} mm; bare lengths are "
+                "read in the unit of the file"
             )
         return self
 

@@ -20,6 +20,7 @@ from cableroute.units import FINEST_READING, TOLERANCE_SDS
 if TYPE_CHECKING:
     from cableroute.measure.frame_models import KeepOutEntry
     from cableroute.measure.keepout import KeepOut, Shape
+    from cableroute.measure.locate import Located
 
 Place = Callable[[tuple[Any, ...]], str]
 
@@ -119,17 +120,21 @@ class Frame:
 
     def _taped(self, tape: Mapping[str, float], side: str | None) -> tuple[Array, Remark | None]:
         from cableroute.measure.doubts import odd_reading, poorly_held
-        from cableroute.measure.locate import locate, telling_sides
+        from cableroute.measure.locate import locate
 
         unknown = [node for node in tape if node not in self.nodes]
         if unknown:
             raise GeometryError(f"tape: {no_such('node', unknown[0], self.nodes)}")
-        located = locate(self.nodes, tape, sigma=self.sigma, side=side)
-        if located.mirror is not None and side is None:
-            sides = " or ".join(f'"{word}"' for word in telling_sides(located))
-            raise GeometryError(f"the tape distances meet at two places; add side = {sides}")
+        located, odd = locate(self.nodes, tape, sigma=self.sigma), None
         if located.blunder is not None:
             odd = odd_reading(located.blunder, sigma=self.sigma, words=self.words)
+        try:
+            located = _of_two(located, side)
+        except GeometryError as fault:
+            if odd is None or not (located.blunder and located.blunder.certain):
+                raise
+            raise GeometryError(f"{odd.message} Without it {fault}") from None
+        if odd is not None:
             return located.point, replace(odd, code="tape-doubt")
         if not located.weak:
             return located.point, None
@@ -148,6 +153,18 @@ class Frame:
             for remark in self.remarks
             if remark.where in used or (remark.where == "nodes" and tied)
         )
+
+
+def _of_two(located: Located, side: str | None) -> Located:
+    """Return the one of two possible points that is further to a side, which has to be given."""
+    from cableroute.measure.locate import choose_side, telling_sides
+
+    if side is not None:
+        return choose_side(located, side)
+    if located.mirror is not None:
+        sides = " or ".join(f'"{word}"' for word in telling_sides(located))
+        raise GeometryError(f"the tape distances meet at two places; add side = {sides}")
+    return located
 
 
 def _tubes(

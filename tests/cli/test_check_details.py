@@ -168,6 +168,8 @@ BAD = {
     "torque and diameter",
     "anchors = { far = { bulkhead = { diameter = 10, pitch = 20 } } }": "anchors.far.bulkhead: "
     "expected a pitch below half the diameter, 10 mm, got 20 mm",
+    "anchors = { far = { bulkhead = { diameter = 80, pitch = 12.5 } } }": "expected a pitch of at most "
+    "6 mm, got 12.5 mm; bare lengths are read in the unit of the file",
     "anchors = { hand = { bracket = { length = 5 } } }": "anchors.hand.bracket: expected "
     "stiffness, or length, width and thickness of a plate, got length",
     "anchors = { hand = { bracket = { stiffness = 1e-320 } } }": "bracket.stiffness: expected "

@@ -159,7 +159,8 @@ def test_signs_for_every_lay_of_the_axes(axis, far_axis, wanted):
 
 def test_load_is_a_torque_about_an_arm():
     assert built().load == pytest.approx(100 * 40)
-    assert built(far={"load": None, "torque_nmm": 900}).load == 900
+    for torque in (900, 25000.0):
+        assert built(far={"load": None, "torque_nmm": torque}).load == torque
     arm = {"pivot": [-2000, 0, 0], "axis": "left", "neutral": "up", "radius": 40}
     work = {"radius": 60, "direction": "down", "offset": 12}
     assert built(far={"arm": {**arm, "work": work}}).load == pytest.approx(100 * 60)

@@ -80,8 +80,8 @@ def test_what_a_mend_does_to_route_and_travel(lever_and_arm):
     assert tried["lever-end"].travel_before == pytest.approx(60 * abs(before[1] - before[0]))
 
 
-@pytest.mark.parametrize(("between", "words"), [(np.pi, "beside its rods"), (0.2, "between its")])
-def test_a_crank_pivot_between_instead_of_beside(with_crank, between, words):
+@pytest.mark.parametrize("between", [np.pi, 0.5 * np.pi, 0.2])
+def test_the_driving_arm_of_a_crank_on_the_other_side_of_its_pivot(with_crank, between):
     chain = with_crank(between=between)
     wanted = -direction(chain, hand=0.15).far
     (mend,) = [
@@ -90,7 +90,9 @@ def test_a_crank_pivot_between_instead_of_beside(with_crank, between, words):
         if m.kind == "crank-pivot"
     ]
     assert mend.mends
-    assert words in mend.what
+    assert mend.what == "put the driving arm of crank on the other side of its pivot"
+    before, after = chain.bodies[1].out.neutral, mend.chain.bodies[1].out.neutral
+    assert after == pytest.approx(-before)
     assert mend.moved == 0
 
 

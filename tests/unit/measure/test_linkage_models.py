@@ -87,6 +87,7 @@ def test_lengths_are_in_the_unit_of_the_file():
         ({"hand__handle__radius": float("nan")}, "finite|greater"),
         ({"hand__swivel": {"limit_deg": 95}}, "less than 90"),
         ({"far__load": None}, "expected one of load, torque_nmm, got none"),
+        ({"far__load": None, "far__torque_nmm": 1.1e7}, "less than or equal to 10000000"),
         ({"far__arm": None}, "expected one of arm, slide, got none"),
         ({"far__travel": 0}, "above 0"),
         ({"far__travel": -4}, "greater than or equal to 0"),

@@ -150,6 +150,19 @@ def test_side_that_does_not_tell_is_an_error():
         frame_of(nodes=NODES).place_point(point(tape=tape, side="left"))
 
 
+@pytest.mark.parametrize("side", ["left", None])
+def test_a_reading_left_out_is_named_where_the_rest_leaves_two_places(side):
+    """A fourth tape out of the plane needs no side; misread and left out, the other three do."""
+    place = np.array([200.0, 150.0, 260.0])
+    nodes = {**NODES, "E": [700, 400, 0], "F": [200, 150, 900]}
+    tape = {k: float(np.linalg.norm(place - nodes[k])) for k in "ABCEF"}
+    misread = point(tape={**tape, "F": tape["F"] + 100.0}, side=side)
+
+    with pytest.raises(GeometryError, match=r"The tape reading F, 740 mm, .*two") as refused:
+        frame_of(nodes=nodes).place_point(misread)
+    assert "640 mm would. It was left out. Tape it again. Without it " in str(refused.value)
+
+
 def test_nodes_nearly_in_line_are_doubted_across_the_line():
     nodes = {"A": [0, 0, 0], "B": [500, 8, 0], "C": [1000, 0, 0]}
     tape = {"A": 640, "B": 400, "C": 640}
