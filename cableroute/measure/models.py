@@ -99,9 +99,9 @@ class PointEntry(Table):
     @classmethod
     def many(cls, places: Iterable[tuple[Sequence[float], str]]) -> list[PointEntry]:
         """Return points of places in mm and labels, all looked at before: a scan has very many."""
-        given = {"at", "label"}
+        bare = cls.model_construct(at=(0.0, 0.0, 0.0), label="")
         return [
-            cls.model_construct(given, at=(x, y, z), label=label) for (x, y, z), label in places
+            bare.model_copy(update={"at": (x, y, z), "label": label}) for (x, y, z), label in places
         ]
 
     @model_validator(mode="after")

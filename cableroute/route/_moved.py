@@ -14,11 +14,11 @@ from cableroute.route.pieces import Route, at_both_ends
 #: Step of the differences [mm].
 _NUDGE = 1e-4
 #: Shares of a guess that are tried first for the largest radius that fits [-].
-_FIRST = (0.6, 0.9, 0.95, 0.98, 1.0, 1.1)
+_FIRST, _FIRST_OF_LONG = (0.6, 0.9, 0.95, 0.98, 1.0, 1.1), (0.9, 1.0)
 #: Rounds of tries; corners in the tries of a round, of which there are at least and at most so many [-].
 _ROUNDS, _CORNERS, _TRIES = 4, 400, (2, 8)
-#: Rounds for a run of which no radius is found yet [-].
-_MOST_ROUNDS = 12
+#: Rounds for a run of which no radius is found yet; corners in all tries of a very long one [-].
+_MOST_ROUNDS, _MOST_CORNERS = 12, 400_000
 
 
 def radii_of_points(route: Route) -> Array:
@@ -57,9 +57,10 @@ def common_radius(route: Route, guess: Array) -> Array:
 def _largest(corners: Corners, guess: float) -> float:
     """Return a radius that fits in every corner of one run, near the largest."""
     low, high = 0.0, np.inf
-    tried = guess * np.array(_FIRST)
-    count = int(np.clip(_CORNERS // corners.wanted.shape[1], *_TRIES))
-    for done in range(1, _MOST_ROUNDS):
+    size = corners.wanted.shape[1]
+    count = int(np.clip(_CORNERS // size, *_TRIES))
+    tried = guess * np.array(_FIRST if count > _TRIES[0] else _FIRST_OF_LONG)
+    for done in range(1, 1 + min(_MOST_ROUNDS, 1 + _MOST_CORNERS // (count * size))):
         fitting = int(np.logical_and.accumulate(_fit(corners, tried)).sum())
         low = tried[fitting - 1] if fitting else low
         high = tried[fitting] if fitting < len(tried) else high
