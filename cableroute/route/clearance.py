@@ -6,13 +6,15 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from cableroute.arrays import Array
+from cableroute.arrays import Array, IntArray
 from cableroute.frozen import frozen
-from cableroute.measure.keepout import Shape
+from cableroute.measure.keepout import Shape, distances
 from cableroute.route.pieces import Route
 
 #: Samples along the run at first, and then twice around the nearest.
 _COARSE, _FINE = 2001, 101
+#: Of the samples at first every so many are looked at for each solid.
+_APART = 20
 
 
 @frozen(eq=False)
@@ -85,18 +87,35 @@ def nearest_to_each(route: Route, shapes: Sequence[Shape]) -> list[Nearest]:
     if not shapes:
         return []
     every = np.arange(len(shapes))
-    s = np.linspace(0.0, float(route.length), _COARSE)[None]
-    for count in (_FINE, _FINE, None):
+    s = np.linspace(0.0, float(route.length), _COARSE)
+    i = _nearest_sample(shapes, route.point(s), far_apart=float(s[_APART]))
+    s = np.broadcast_to(s, (len(shapes), _COARSE))
+    for _ in range(2):
+        low, high = np.maximum(i - 1, 0), np.minimum(i + 1, s.shape[1] - 1)
+        s = np.linspace(s[every, low], s[every, high], _FINE, axis=-1)
         places = route.point(s.ravel()).reshape(*s.shape, 3)
-        places = np.broadcast_to(places, (len(shapes), *places.shape[1:]))
-        distances = np.stack(
-            [shape.distance(own) for shape, own in zip(shapes, places, strict=True)]
-        )
-        i, s = np.argmin(distances, axis=1), np.broadcast_to(s, distances.shape)
-        if count is not None:
-            low, high = np.maximum(i - 1, 0), np.minimum(i + 1, s.shape[1] - 1)
-            s = np.linspace(s[every, low], s[every, high], count, axis=-1)
+        found = distances(shapes, every, places)
+        i = np.argmin(found, axis=1)
     return [
-        Nearest(float(distances[k, i[k]]), float(s[k, i[k]]), places[k, i[k]])
-        for k in every.tolist()
+        Nearest(float(found[k, i[k]]), float(s[k, i[k]]), places[k, i[k]]) for k in every.tolist()
     ]
+
+
+def _nearest_sample(shapes: Sequence[Shape], places: Array, *, far_apart: float) -> IntArray:
+    """Return which of the samples along a run is nearest to each solid.
+
+    Some are looked at first, and of the rest those that the way to their neighbours leaves in question.
+    """
+    some = places[::_APART]
+    found = np.full((len(shapes), len(places)), np.inf)
+    first = distances(
+        shapes, np.arange(len(shapes)), np.broadcast_to(some, (len(shapes), *some.shape))
+    )
+    found[:, ::_APART] = first
+    # a distance changes no faster than the place
+    least = 0.5 * (first[:, :-1] + first[:, 1:] - far_apart)
+    which, stretch = np.nonzero(least <= first.min(1, keepdims=True) + 1e-9 * far_apart)
+    samples = _APART * stretch[:, None] + np.arange(1, _APART)
+    found[which[:, None], samples] = distances(shapes, which, places[samples])
+    nearest: IntArray = np.argmin(found, axis=1)
+    return nearest

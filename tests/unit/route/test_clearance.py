@@ -8,7 +8,13 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from cableroute.measure.keepout import Box, Capsule
-from cableroute.route.clearance import nearest_to, nearest_to_each
+from cableroute.route.clearance import (
+    _APART,
+    _COARSE,
+    _nearest_sample,
+    nearest_to,
+    nearest_to_each,
+)
 from cableroute.route.fillet import fit_arcs
 from cableroute.route.pieces import Route
 
@@ -81,3 +87,21 @@ def test_many_solids_are_each_met_as_alone_the_run_asked_for_once(monkeypatch):
         assert (one.distance, one.at) == (other.distance, other.at)
         assert (one.point == other.point).all()
     assert nearest_to_each(ROUTE, ()) == []
+
+
+@pytest.mark.parametrize("seed", range(5))
+def test_leaving_samples_out_leaves_none_that_is_nearest(seed: int) -> None:
+    rng = np.random.default_rng(seed)
+    points = np.cumsum(rng.uniform(-150.0, 300.0, (8, 3)), axis=0)
+    route = fit_arcs(points, min_bend_radius=60.0, through=True)
+    along = np.linspace(0.0, route.length, _COARSE)
+    places = route.point(along)
+    centres = rng.uniform(points.min(0) - 200.0, points.max(0) + 200.0, (40, 3))
+    shapes = [
+        Capsule(at, at + 80.0, 30.0) if i % 2 else Box(at, at + 90.0)
+        for i, at in enumerate(centres)
+    ]
+    found = _nearest_sample(shapes, places, far_apart=float(along[_APART]))
+    for i, shape in zip(found.tolist(), shapes, strict=True):
+        every = shape.distance(places)
+        assert every[i] == pytest.approx(every.min(), abs=1e-9)
