@@ -34,7 +34,9 @@ def look_at(page: Page, tab: str) -> None:
     expect(page.locator("#panel progress")).to_have_count(0, timeout=SETTLED)
 
 
-@pytest.mark.parametrize("name", ["recumbent_trike.toml", "works_locomotive_forward.toml"])
+@pytest.mark.parametrize(
+    "name", ["recumbent_trike.toml", "works_locomotive_forward.toml", "workboat.toml"]
+)
 def test_a_narrow_screen_needs_no_scrolling_sideways_and_targets_are_large(
     tmp_path, serve, browse, name
 ):
@@ -44,6 +46,11 @@ def test_a_narrow_screen_needs_no_scrolling_sideways_and_targets_are_large(
     for each in TABS:
         look_at(page, each)
         assert page.evaluate("document.documentElement.scrollWidth") == 320, each
+        cut = page.evaluate(
+            """() => [...document.querySelectorAll("#head *")].filter(e => e.getBoundingClientRect().right > 320
+            || (e.scrollWidth > e.clientWidth + 1 && e.clientWidth && !e.matches("h1, .unseen"))).map(e => e.outerHTML)"""
+        )
+        assert cut == [], each
         small = page.evaluate(
             """() => [...document.querySelectorAll("button, select, summary, input:not([type=range])")]
             .map(e => [e.outerHTML.slice(0, 90), e.getBoundingClientRect()])
