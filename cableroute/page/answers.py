@@ -19,8 +19,8 @@ from cableroute.output.as_dict import assessment_dict
 from cableroute.output.plain import JsonObject
 from cableroute.page.picture import picture
 
-#: Where points are put in that a run still lacks, so that all else can be checked [file's unit].
-_ASIDE = 98765.0
+#: Where points are put in that a run still lacks, so that all else can be checked [mm].
+_ASIDE = 98765
 #: Cables and linkages remembered as they were judged [-].
 REMEMBERED = 64
 Judged = TypeVar("Judged", CableAssessment, LinkageAssessment)
@@ -100,7 +100,7 @@ def fill(data: dict[str, Any]) -> Iterator[dict[str, Any]]:
         if isinstance(points, list) and len(points) < 2:
             words = f"a run needs two points at least, this has {len(points) or 'none'} yet"
             yield {"path": ["cable", i, "points"], "message": words}
-            points += [{"at": [_ASIDE * (k + 1), 0, 0]} for k in range(2 - len(points))]
+            points += [{"at": [f"{_ASIDE * (k + 1)} mm", 0, 0]} for k in range(2 - len(points))]
 
 
 def tables_of(data: Mapping[str, Any], key: str) -> list[Mapping[str, Any]]:

@@ -139,6 +139,18 @@ def test_a_job_from_an_empty_file(serve, tmp_path):
     assert (state["answer"], state["lacks"][0]["path"]) == (None, ["cable"])
 
 
+@pytest.mark.parametrize("unit", ["cm", "m", "in", "ft"])
+def test_a_run_without_points_is_no_fault_in_any_unit(serve, tmp_path, unit):
+    file = tmp_path / "new.toml"
+    client = serve(file, answer="pull")[1]
+    client.enter()
+    status, state = client.edit(op("set", "unit", value=unit))
+    assert status == 200, state
+    assert state["faults"] == []
+    (lack,) = state["lacks"]
+    assert lack["message"] == "a run needs two points at least, this has none yet"
+
+
 def test_an_edit_on_an_old_text_is_refused_and_told_the_new_one(page):
     old = page.get("/api/state")[1]["version"]
     page.edit(op("set", "title", value="one"))
