@@ -91,6 +91,8 @@ class Holding:
         Corners of the bends that nothing holds [-].
     spacing : float
         Widest spacing of clips, by sag and by the travel that the conduit eats [mm].
+    let_pass : float
+        The same with the tape's tolerance: no clip is asked for below it [mm].
     anchors : tuple of Anchor
         That of the hand end and that of the far end.
     keeps_travel : float
@@ -101,6 +103,7 @@ class Holding:
     clips: tuple[Clip, ...]
     unclipped: IntArray
     spacing: float
+    let_pass: float
     anchors: tuple[Anchor, Anchor]
     keeps_travel: float = float("inf")
 
@@ -122,13 +125,14 @@ def holding_of(figures: Figures) -> Holding:
         spacing = float(widest_spacing(conduit_stiffness=stiffness, weight=weight))
     keeps = _keeps_travel(figures)
     spacing = min(spacing, keeps) if keeps >= LEAST_SPACING else spacing
+    let_pass = spacing * (1.0 + 1e-9) + figures.tolerance
     pulls, pushes = _at_corners(figures)
     clips = clip_list(
         route,
         ends=loads,
         pull=pulls,
         push=pushes,
-        spacing=spacing,
+        spacing=let_pass,
         fixes=cable.fixes,
         names=[cable.point_name(i) for i in range(len(cable.points))],
         conduit_stiffness=_springing_back(figures),
@@ -138,6 +142,7 @@ def holding_of(figures: Figures) -> Holding:
         clips=clips,
         unclipped=unclipped_bends(route, fixes=cable.fixes),
         spacing=spacing,
+        let_pass=let_pass,
         anchors=(
             _anchor(loads[0], ends.hand if ends else None, figures.words),
             _anchor(loads[1], ends.far if ends else None, figures.words),

@@ -24,6 +24,17 @@ _ESTIMATED = (
 )
 
 
+_FEWER_BENDS = "Take out bends"
+_LESS_STRETCH = "Take a heavier family, fewer bends or less load"
+#: What makes less of a part of lost motion, where that is not only fewer bends.
+_MENDS_OF_LOST = {
+    "core stretch": _LESS_STRETCH,
+    "conduit": _LESS_STRETCH,
+    "stretch the other way": _LESS_STRETCH,
+    "brackets": "Stiffen the brackets",
+}
+
+
 def force_checks(figures: Figures, limits: Limits) -> Iterator[Check]:
     """Yield what pulling and pushing ask, what arrives, and what gives way."""
     yield pull_at_hand(figures, limits)
@@ -34,7 +45,9 @@ def force_checks(figures: Figures, limits: Limits) -> Iterator[Check]:
     yield from _weight(figures, limits)
 
 
-def pull_at_hand(figures: Figures, limits: Limits) -> Check:
+def pull_at_hand(
+    figures: Figures, limits: Limits, *, reaching: str = "The pull at the hand reaches"
+) -> Check:
     """Hold the pull at the hand against the cable's working load."""
     family, hand = figures.cable.family, figures.pull.inputs[1]
     check = Check(
@@ -48,7 +61,9 @@ def pull_at_hand(figures: Figures, limits: Limits) -> Check:
         detail=f"for {figures.words.force(figures.pull.load)}",
     )
     allowed = family.max_pull if family else None
-    return _working_load(check, allowed, limits, figures.pull, way="pull", words=figures.words)
+    return _working_load(
+        check, allowed, limits, figures.pull, reaching=reaching, words=figures.words
+    )
 
 
 def _working_load(
@@ -57,7 +72,7 @@ def _working_load(
     limits: Limits,
     through: Transmission,
     *,
-    way: str,
+    reaching: str,
     words: Words,
 ) -> Check:
     if not allowed:
@@ -68,11 +83,18 @@ def _working_load(
     bare = through.inputs[1] - through.stiffness
     return _sure(held, failing, bare=bare).saying(
         lambda c: (
-            f"The {way} at the hand reaches {words.force(c.value or 0.0)}; the cable's working load is "
-            f"{words.force(allowed)}. Use a heavier family, fewer bends, or a longer arm at the far end."
-            f"{_of_it(through, limits, words)}"
+            f"{reaching} {words.force(c.value or 0.0)}{_beyond(c, allowed, limits, words)}. Use a heavier "
+            f"family, fewer bends, or a longer arm at the far end.{_of_it(through, limits, words)}"
         )
     )
+
+
+def _beyond(check: Check, allowed: float, limits: Limits, words: Words) -> str:
+    """Say what a force goes beyond: the working load itself, or the share of it that is advised."""
+    if (check.value or 0.0) > allowed:
+        return f"; the cable's working load is {words.force(allowed)}"
+    share = 100.0 * limits.working_load[0]
+    return f", over {share:.0f} % of the cable's working load of {words.force(allowed)}"
 
 
 def _sure(check: Check, failing: float, *, bare: float) -> Check:
@@ -143,7 +165,8 @@ def _push_at_hand(figures: Figures, through: Transmission, limits: Limits) -> Ch
         detail=f"for {figures.words.force(through.load)}",
     )
     allowed, words = family.max_push if family else None, figures.words
-    return _working_load(hand, allowed, limits, through, way="push", words=words)
+    reaching = "The push at the hand reaches"
+    return _working_load(hand, allowed, limits, through, reaching=reaching, words=words)
 
 
 def _pushing(figures: Figures, limits: Limits) -> Iterator[Check]:
@@ -234,8 +257,8 @@ def _travel(figures: Figures, limits: Limits) -> Iterator[Check]:
     ).saying(
         lambda _: (
             f"{words.fine(lost.total)} of the {words.length(figures.travel or 0.0)} travel is "
-            f"lost, {share} in {most} ({words.fine(parts[most])}). Take out bends, or give the lever "
-            "that much more travel."
+            f"lost, {share} in {most} ({words.fine(parts[most])}). {_MENDS_OF_LOST.get(most, _FEWER_BENDS)}. A "
+            "lever that moves that much more brings back the travel, not the feel."
         )
     )
     if lost.worn:

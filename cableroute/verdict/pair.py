@@ -28,7 +28,8 @@ def pair_checks(
             continue
         # the hand feels both cores; the working load is that of the tauter one alone
         yield replace(_without_limits(check), code="hand-pull")
-        yield replace(pull_at_hand(taut, limits), name="Tension of the tauter core at the hand")
+        bears = pull_at_hand(taut, limits, reaching="The tauter core bears at the hand up to")
+        yield replace(bears, name="Tension of the tauter core at the hand")
     yield from holding_checks(taut, holding, limits)
     yield from lasting_checks(taut, lasting, limits)
     yield _slack(figures, pair)

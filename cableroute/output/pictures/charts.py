@@ -13,6 +13,7 @@ from cableroute.figures.forces import pulls_along
 from cableroute.output.pictures.labels import Label, place_labels
 from cableroute.output.pictures.style import (
     BLUE,
+    GREEN,
     GREY,
     INK,
     LETTERS,
@@ -113,31 +114,31 @@ def _mark_radii(ax: Axes, bends: list[float]) -> None:
 
 
 def draw_stock(result: CableAssessment, *, unit: str = "mm", ax: Axes | None = None) -> Axes:
-    """Draw the stock lengths round the one chosen against the need, the slack and the doubt."""
+    """Draw the stock lengths round the one chosen against the two shapes, the slack and the doubt."""
     figures = result.figures
     order = figures.order
     scale, name = shown_unit(unit)
     rungs = np.array(_rungs(figures)) / scale
     need, doubt = order.need / scale, order.doubt / scale
-    least = need + doubt + figures.cable.slack / scale
+    least, lies = (order.least + order.ends) / scale, (order.lay + order.ends) / scale
     ax = ax or new_axes(1.9 + 0.35 * len(rungs), owner=figures.cable.name, left=0.28)
     dress(ax, heading="Length to order", x=f"{order.measure} length [{name}]", y="")
     ax.axvspan(need - doubt, need + doubt, color=PALE, label="doubt of the tape")
-    ax.axvline(need, color=INK, linewidth=0.9, label="need")
-    least_name = "least: need, slack, doubt"
-    ax.axvline(least, color=RED, linewidth=1.4, linestyle="--", label=least_name)
-    every = np.append(rungs, (need, least))
+    ax.axvline(need, color=INK, linewidth=0.9, label="drawn tight")
+    ax.axvline(least, color=RED, linewidth=1.4, linestyle="--", label="least")
+    ax.axvline(lies, color=GREEN, linewidth=0.9, label="left to itself")
+    every = np.append(rungs, (need, least, lies))
     room = 0.12 * max(float(np.ptp(every)), 0.05 * need)
     ax.set_xlim(float(every.min()) - room, float(every.max()) + room)
     ax.set_ylim(-0.6, max(len(rungs), 1) - 0.4)
     chosen = order.choice.stock if order.choice else None
-    words = [_rung_words(length - need, length, name) for length in rungs.tolist()]
+    words = [_rung_words(figures, length) for length in (rungs * scale).tolist()]
     ax.set_yticks(range(len(rungs)), words)
     for row, (length, tick) in enumerate(zip(rungs.tolist(), ax.get_yticklabels(), strict=True)):
         served = chosen is not None and abs(chosen - length * scale) < 1e-6
         tick.set_fontweight("bold" if served else "normal")
         colour = BLUE if served else GREY
-        ax.plot([need, length], [row, row], color=colour, linewidth=3.0 if served else 1.2)
+        ax.plot([lies, length], [row, row], color=colour, linewidth=3.0 if served else 1.2)
         ax.plot(length, row, "o", markersize=8, mfc=BLUE if served else "white", mec=colour)
     if not len(rungs):
         why = "cut to length" if order.cut else "no stock list is known"
@@ -235,7 +236,9 @@ def _rungs(figures: Figures) -> list[float]:
     return sorted(rungs | {choice.longest if choice.stock is None else choice.stock})
 
 
-def _rung_words(spare: float, length: float, name: str) -> str:
-    digits = 0 if name == "mm" else 1
-    rest = f"leaves {spare:.{digits}f}" if spare >= 0.0 else f"{-spare:.{digits}f} short"
-    return f"{length:.{digits}f} {name}: {rest}"
+def _rung_words(figures: Figures, length: float) -> str:
+    """Say what a stock length leaves or lacks, as the length to order is told."""
+    order, told = figures.order, figures.words.length
+    lacks, spare = order.least + order.ends - length, length - order.ends - order.lay
+    rest = f"leaves {told(spare)}" if spare >= 0.0 else "drawn tighter"
+    return f"{told(length)}: {figures.words.lacking(lacks) + ' short' if lacks > 0.0 else rest}"

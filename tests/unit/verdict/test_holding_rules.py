@@ -241,6 +241,7 @@ def test_brackets_count_in_the_lost_motion_that_is_judged():
     found = finding(failed, "lost-motion")
     assert (found.value, found.unit) == (pytest.approx(figures.lost.total), "mm")
     assert "most of it in brackets" in found.message
+    assert "Stiffen the brackets" in found.message
 
 
 # -- clips -------------------------------------------------------------------------------------
@@ -272,6 +273,15 @@ def test_clips_further_apart_than_two_feet_are_a_note(length, expected):
         found = finding(result, "clip-spacing")
         assert (found.value, found.unit) == (pytest.approx(length), "mm")
         assert found.where == "point 1 to point 2"
+
+
+@pytest.mark.parametrize(("length", "wanted"), [(612.5, 0), (612.7, 1)])
+def test_no_clip_is_asked_for_where_the_gap_passes_within_the_tape(length, wanted):
+    straight = cable([[0, 0, 0], [length, 0, 0]], family=None)
+    result = assess(Job("", (straight,), tape_tolerance=3.0)).cables[0]
+
+    assert (finding(result, "clip-spacing") is None) == (not wanted)
+    assert sum(clip.kind == "suggested" for clip in result.holding.clips) == wanted
 
 
 def test_a_clip_between_breaks_the_gap():

@@ -106,6 +106,31 @@ def test_the_working_load_is_marginal_from_four_fifths(way, share, expected):
     assert level(result, f"working-load-{way}") == expected
     if expected == "fail":
         assert result.verdict == "fail"
+    if expected:
+        load = (
+            f"the cable's working load {'is' if expected == 'fail' else 'of'} {hand / share:.0f} N"
+        )
+        message = finding(result, f"working-load-{way}").message
+        assert message.startswith(f"The {way} at the hand reaches {hand:.0f} N")
+        assert load in message
+        assert ("over 80 % of" in message) == (expected == "marginal")
+
+
+@pytest.mark.parametrize(
+    ("changes", "most", "mend"),
+    [
+        ({"load": 300.0, "push_load": 0.0}, "core stretch", "Take a heavier family"),
+        ({"load": 1.0, "push_load": 1.0}, "clearance", "Take out bends"),
+    ],
+)
+def test_what_is_lost_is_mended_by_its_largest_part(changes, most, mend):
+    thin = family("push-strand-light", conduit_axial=1e7)
+    result = judged(cable(family=thin, travel=1.0, **changes))
+    message = finding(result, "lost-motion").message
+
+    assert f"in {most} (" in message
+    assert f". {mend}" in message
+    assert "brings back the travel, not the feel" in message
 
 
 @pytest.mark.parametrize(

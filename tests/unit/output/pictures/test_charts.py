@@ -10,7 +10,8 @@ import pytest
 
 from cableroute.assess import assess
 from cableroute.measure.reading import read_job
-from cableroute.output.pictures.charts import MOST_STEPS, _gravest_steps, draw_forces
+from cableroute.output.pictures.charts import MOST_STEPS, _gravest_steps, draw_forces, draw_stock
+from cableroute.table.run import order_told
 
 BUGGY = Path(__file__).resolve().parents[4] / "data" / "grass_track_buggy.toml"
 
@@ -39,6 +40,17 @@ def test_of_a_pair_the_tauter_core_is_drawn():
     result, ax = drawn(kind="pull-pair", drag=2.0)
     assert begins(ax, "pull on the tauter core") == pytest.approx([result.pair.tensions[1]])
     assert not begins(ax, "push")
+
+
+@pytest.mark.parametrize("unit", ["mm", "in"])
+def test_the_stock_chosen_leaves_in_the_picture_what_it_leaves_in_words(unit):
+    job = replace(read_job(BUGGY), unit=unit)
+    result = assess(replace(job, linkages=(), selectors=())).cables[0]
+    ax = draw_stock(result, unit=unit)
+    (chosen,) = [tick.get_text() for tick in ax.get_yticklabels() if tick.get_weight() == "bold"]
+
+    stock, leaves = chosen.split(": ")
+    assert order_told(result, result.figures.words).startswith(f"{stock} stock, {leaves}: ")
 
 
 def test_very_many_steps_keep_the_tightest_bend_and_the_strictest_limit():
