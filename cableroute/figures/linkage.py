@@ -15,7 +15,7 @@ from cableroute.figures.reach import Reaches, rod_reaches
 from cableroute.frozen import frozen
 from cableroute.linkage.build import Built, build_linkage
 from cableroute.linkage.centres import DeadCentre, closing_range, dead_centres
-from cableroute.linkage.chain import Chain, Stroke, evaluate, needed_travel, nonlinearity, walk
+from cableroute.linkage.chain import Stroke, evaluate, needed_travel, nonlinearity, walk
 from cableroute.linkage.direction import Direction, direction
 from cableroute.linkage.hand import HandLimit
 from cableroute.linkage.mends import Mend, mends
@@ -165,7 +165,8 @@ def _work_out(built: Built, cable: Figures) -> LinkageFigures:
         evaluate(chain, _places(built.low, built.high))
     except GeometryError as error:
         faults.append(str(error))
-    low, high = _closing(chain, built.low, built.high)
+    closing = closing_range(chain, low=built.low, high=built.high)
+    low, high = _short_of_locks(closing, built.low, built.high)
     places = _places(low, high)
     stroke = walk(chain, places)
     pulled = stroke.cable.pulled
@@ -199,7 +200,7 @@ def _work_out(built: Built, cable: Figures) -> LinkageFigures:
         swivels=_swivels(built, stroke, cable, core_load),
         ratio=float(abs(stroke.far[-1] - stroke.far[0])) * chain.work_speed / grip,
         off_proportion=float(nonlinearity(places, stroke.far)),
-        centres=dead_centres(chain, low=built.low, high=built.high),
+        centres=dead_centres(chain, low=built.low, high=built.high, closing=closing),
         faults=tuple(faults),
         reaches=rod_reaches(built, stroke, cable),
         words=cable.words,
@@ -238,9 +239,9 @@ def _places(low: float, high: float) -> Array:
     return np.concatenate([below, above[1:]])
 
 
-def _closing(chain: Chain, low: float, high: float) -> tuple[float, float]:
+def _short_of_locks(closing: tuple[float, float], low: float, high: float) -> tuple[float, float]:
     """Return the part of the range to work over: all of it, or up to just short of a lock."""
-    bottom, top = closing_range(chain, low=low, high=high)
+    bottom, top = closing
     return (
         bottom if bottom == low else bottom * SHORT_OF_LOCK,
         top if top == high else top * SHORT_OF_LOCK,

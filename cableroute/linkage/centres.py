@@ -105,7 +105,9 @@ def _places(low: float, high: float) -> tuple[Array, int]:
     return np.concatenate([below, above[1:]]), below.size - 1
 
 
-def dead_centres(chain: Chain, *, low: float, high: float) -> tuple[DeadCentre, ...]:
+def dead_centres(
+    chain: Chain, *, low: float, high: float, closing: tuple[float, float] | None = None
+) -> tuple[DeadCentre, ...]:
     """Find every over-centre and lock position in a range of the hand.
 
     An over-centre is a change of sign of the driving leverage; a lock is where closing ends.
@@ -116,6 +118,8 @@ def dead_centres(chain: Chain, *, low: float, high: float) -> tuple[DeadCentre, 
         The linkage.
     low, high : float
         Range of the hand, holding neutral 0 [rad or mm].
+    closing : tuple of float, optional
+        What :func:`closing_range` says of it, where that is known [rad or mm].
 
     Returns
     -------
@@ -132,7 +136,7 @@ def dead_centres(chain: Chain, *, low: float, high: float) -> tuple[DeadCentre, 
     The range is sampled, then refined by bisection: two dead centres of one rod closer together
     than a 720th of the range either side of neutral may be passed over as none.
     """
-    bottom, top = closing_range(chain, low=low, high=high)
+    bottom, top = closing or closing_range(chain, low=low, high=high)
     found = [
         _lock(chain, hand, beyond)
         for hand, beyond in ((bottom, low), (top, high))
