@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 import numpy as np
+from numpy.typing import ArrayLike
 
 from cableroute.arrays import Array
 from cableroute.figures.cable import Figures
@@ -65,13 +66,10 @@ class PairFigures:
     @property
     def ways(self) -> tuple[Transmission, Transmission]:
         """Force at the hand to pull the load, and that of the other way, drag of both cores in it."""
-        drag = 2.0 * self.drag
         out, back = (
-            Transmission(
-                load, _low_and_high(pair.hand + drag + [0.0, sum(stiff)]), drag, sum(stiff)
-            )
-            for load, pair, stiff in zip(
-                self.loads, (self.out, self.back), self.stiffness, strict=True
+            Transmission(load, _low_and_high(hand), 2.0 * self.drag, float((hand - bare)[1]))
+            for load, (hand, *_), (bare, *_) in zip(
+                self.loads, self._dragging(), self._dragging(stiff=False), strict=True
             )
         )
         return out, back
@@ -79,18 +77,41 @@ class PairFigures:
     @property
     def tensions(self) -> tuple[float, float]:
         """Greatest tension of a core, at the hand, at low and at high friction [N]."""
-        taut = np.maximum(self.out.pulled_hand, self.back.pulled_hand)
-        return _low_and_high(taut + self.drag + [0.0, self.stiffness_of_tauter])
+        return _low_and_high(self._tauter())
 
     @property
     def stiffness_of_tauter(self) -> float:
-        """What stiffness adds at most to the tauter core, at high friction [N]."""
-        return max(pulled for pulled, _ in self.stiffness)
+        """What stiffness adds at most to the tauter core, its own and the other's, at high friction [N]."""
+        return float((self._tauter() - self._tauter(stiff=False))[1])
+
+    @property
+    def held(self) -> tuple[float, float]:
+        """What of the tauter core's tension at the hand its bends do not make of its load [N]."""
+        by_bends = np.maximum(self.out.pulled_hand, self.back.pulled_hand)
+        return _low_and_high(self._tauter() - by_bends)
 
     @property
     def far_tension(self) -> float:
         """Greatest tension of a core at the far end [N]."""
+        return float(max(far.max() for *_, far in self._dragging()))
+
+    @property
+    def far_load(self) -> float:
+        """The same of load and preload alone, which grows through the bends to ``tensions`` less ``held`` [N]."""
         return float(max(self.out.pulled_far.max(), self.back.pulled_far.max()))
+
+    def _tauter(self, *, stiff: bool = True) -> Array:
+        """Tension of the core that bears more, at the hand, with stiffness or without it."""
+        one, other = (taut for _, taut, _ in self._dragging(stiff=stiff))
+        return np.maximum(one, other)
+
+    def _dragging(self, *, stiff: bool = True) -> list[tuple[Array, Array, Array]]:
+        """Both ways with the drag of either core, and at high friction what stiffness adds."""
+        high = np.array([0.0, float(stiff)])
+        return [
+            pair.dragging(self.drag, pulled=high * pulled, slack=high * slack)
+            for pair, (pulled, slack) in zip((self.out, self.back), self.stiffness, strict=True)
+        ]
 
 
 def work_out_pair(figures: Figures, *, preload: float | None = None) -> PairFigures:
@@ -113,16 +134,18 @@ def work_out_pair(figures: Figures, *, preload: float | None = None) -> PairFigu
 
 def _stiffness(figures: Figures, pair: PullPair) -> tuple[float, float]:
     """Return the most stiffness adds to the core that pulls and to the other, high friction [N]."""
-    tensions = np.array([float(pair.pulled_far[1]), float(pair.slack_hand[1])])
-    return _low_and_high(
-        added_to_pull(
-            figures.cable,
-            figures.route,
-            figures.core,
-            load=np.maximum(tensions, 0.0),
-            friction=figures.apparent_friction[1],
-        )
+    pulled, slack = stiffness_of_both(figures, pair, figures.apparent_friction)
+    return float(pulled[1]), float(slack[1])
+
+
+def stiffness_of_both(figures: Figures, pair: PullPair, friction: ArrayLike) -> tuple[Array, Array]:
+    """Return the most that stiffness adds to the core that pulls, and to the other [N]."""
+    cable, route, core = figures.cable, figures.route, figures.core
+    pulled, slack = (
+        added_to_pull(cable, route, core, load=np.maximum(tension, 0.0), friction=friction)
+        for tension in (pair.pulled_far, pair.slack_hand)
     )
+    return pulled, slack
 
 
 def as_felt(figures: Figures, pair: PairFigures) -> Figures:
@@ -143,12 +166,13 @@ def as_felt(figures: Figures, pair: PairFigures) -> Figures:
 
 def one_core(figures: Figures, pair: PairFigures) -> Figures:
     """Return the figures of the tauter core, as its clips, anchors and wires know it."""
-    tension = Transmission(pair.far_tension, pair.tensions, pair.drag, pair.stiffness_of_tauter)
+    stiff = pair.stiffness_of_tauter
+    tension = Transmission(pair.far_tension, pair.tensions, pair.held[1] - stiff, stiff)
     return replace(
         as_felt(figures, pair),
         pull=tension,
         pulls=pulls_along(
-            figures.route, figures.core, load=pair.far_tension, friction=figures.apparent_friction
+            figures.route, figures.core, load=pair.far_load, friction=figures.apparent_friction
         ),
         drag_band=figures.drag_band,
     )
@@ -161,17 +185,15 @@ def pair_lasting(figures: Figures, pair: PairFigures) -> Lasting:
     scale = apparent_scale(figures)
     highs = scale * np.array([aged.condition.high for aged in lasting.ages])
     both = pull_pair(figures.route, load=load, friction=highs, preload=pair.preload)
-    cable, route, core = figures.cable, figures.route, figures.core
-    stiff = sum(
-        added_to_pull(cable, route, core, load=np.maximum(tension, 0.0), friction=highs)
-        for tension in (both.pulled_far, both.slack_hand)
-    )
+    drags = pair.drag * np.array([aged.condition.drag_factor for aged in lasting.ages])
+    pulled, slack = stiffness_of_both(figures, both, highs)
+    hands, *_ = both.dragging(drags, pulled=pulled, slack=slack)
+    bare, *_ = both.dragging(drags)
     ages = []
-    hands = zip((both.hand + stiff).tolist(), both.hand.tolist(), strict=True)
-    for aged, (hand, bare) in zip(lasting.ages, hands, strict=True):
-        passed, by_bends = share_of(load, hand), share_of(load, bare)
-        drag = 2.0 * pair.drag * aged.condition.drag_factor
-        ages.append(replace(aged, pull=hand + drag, passed=passed, by_bends=by_bends))
+    told = zip(lasting.ages, hands.tolist(), bare.tolist(), (2.0 * drags).tolist(), strict=True)
+    for aged, hand, by_bends, drag in told:
+        shares = share_of(load, hand - drag), share_of(load, by_bends - drag)
+        ages.append(replace(aged, pull=hand, passed=shares[0], by_bends=shares[1]))
     return replace(lasting, ages=tuple(ages))
 
 

@@ -30,7 +30,7 @@ from cableroute.route.pieces import Route
 
 @frozen(eq=False)
 class PullPair:
-    """Tensions of a pair that moves its load, one value for each member of a batch.
+    r"""Tensions of a pair that moves its load, one value for each member of a batch.
 
     Each conduit's end carries its own core's tension at that end, and the anchor there with it.
 
@@ -46,6 +46,8 @@ class PullPair:
         The same at the far end [N].
     added : ndarray
         What the preload adds to the force at the hand [N].
+    ratio : ndarray
+        What a tension grows by from end to end, :math:`e^{\mu\theta}` [-].
     """
 
     pulled_hand: Array
@@ -53,11 +55,47 @@ class PullPair:
     slack_hand: Array
     slack_far: Array
     added: Array
+    ratio: Array
 
     @property
     def hand(self) -> Array:
         """Force at the hand, pulled core less slack core [N]."""
         return self.pulled_hand - self.slack_hand
+
+    def dragging(
+        self, drag: ArrayLike, *, pulled: ArrayLike = 0.0, slack: ArrayLike = 0.0
+    ) -> tuple[Array, Array, Array]:
+        r"""Add the drag of either core and what stiffness adds to it, at the end that draws it.
+
+        A core cannot be pushed: what the slack core's own tension does not make up for is drawn by
+        the far end, and so by the pulled core, through all its bends,
+
+        .. math:: S = \max(0, D - T_2^{far}), \qquad T_1^{hand} + e^{\mu\theta} S + D
+
+        Stiffness is an upper figure and is not multiplied; but the hand never draws with more than
+        the pulled core bears.
+
+        Parameters
+        ----------
+        drag : array-like
+            Drag of one core as measured [N].
+        pulled, slack : array-like
+            What stiffness adds to the pulled core and to the slack one [N].
+
+        Returns
+        -------
+        tuple of ndarray
+            Force at the hand, tension of the pulled core there, and at the far end: upper figures
+            [N].
+        """
+        one = np.asarray(drag, dtype=float)
+        short = np.maximum(one - self.slack_far, 0.0)
+        taut = self.pulled_hand + self.ratio * short + one
+        left = np.maximum(self.slack_hand - one / self.ratio, 0.0)
+        hand = np.maximum(self.hand + 2.0 * one, taut - left) + pulled + slack
+        taut = taut + pulled
+        more = np.maximum(hand - taut, 0.0)
+        return hand, taut + more, self.pulled_far + short + more
 
     @property
     def bracket_hand(self) -> Array:
@@ -172,4 +210,5 @@ def pull_pair(
         slack_hand=slack_far / ratio,
         slack_far=slack_far,
         added=slack_far * (ratio - 1.0 / ratio),
+        ratio=ratio,
     )

@@ -29,7 +29,7 @@ class Felt:
         At the hand, drag and stiffness included; infinite where no force is enough [N].
     stiffness : ndarray, shape (k,)
         What of it the core's stiffness adds [N].
-    drag : float
+    drag : float or ndarray, shape (k,)
         What of it is measured drag [N].
     along : ndarray, shape (k, joints)
         Along the tight run, hand end first, without either [N].
@@ -37,7 +37,7 @@ class Felt:
 
     hand: Array
     stiffness: Array
-    drag: float
+    drag: float | Array
     along: Array
 
     @property

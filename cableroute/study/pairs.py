@@ -35,20 +35,31 @@ def pair_of(machines: Drawn) -> tuple[Felt, Felt, dict[str, Array]]:
         pull_pair(machines.route, load=load, friction=machines.apparent, preload=preload)
         for load in loads
     ]
-    stiff = [_stiffness(machines, way) for way in ways]
     drag = machines.figures.cable.drag or 0.0
-    both = stiff[0][0] + stiff[0][1]
-    felt = Felt(ways[0].hand + 2.0 * drag + both, both, 2.0 * drag, ways[0].hand[:, None])
-    far = np.maximum(ways[0].pulled_far, ways[1].pulled_far)
-    taut = np.maximum(ways[0].pulled_hand, ways[1].pulled_hand)
-    one = np.maximum(stiff[0][0], stiff[1][0])
+    stiff = [_stiffness(machines, way) for way in ways]
+    bare = [way.dragging(drag) for way in ways]
+    full = [
+        way.dragging(drag, pulled=pulled, slack=slack)
+        for way, (pulled, slack) in zip(ways, stiff, strict=True)
+    ]
+    hand = full[0][0]
+    felt = Felt(hand, hand - bare[0][0], 2.0 * drag, ways[0].hand[:, None])
+    taut, without, by_bends = (
+        np.maximum(*each)
+        for each in (
+            [way[1] for way in full],
+            [way[1] for way in bare],
+            [way.pulled_hand for way in ways],
+        )
+    )
     along = pull_forces(
         machines.route,
-        load=far,
+        load=np.maximum(ways[0].pulled_far, ways[1].pulled_far),
         friction=machines.apparent,
         weight=core_weight(machines.figures.core),
     )
-    tension = Felt(taut + drag + one, one, drag, np.maximum(along, 0.0))
+    tension = Felt(taut, taut - without, without - by_bends, np.maximum(along, 0.0))
+    far = np.maximum(full[0][2], full[1][2])
     return felt, tension, {"far": far, **_travel(machines, preload)}
 
 

@@ -236,7 +236,8 @@ def test_a_pair_trades_force_for_travel() -> None:
     given, pair = one.options
     assert value("bought_mm", pair) == 2 * value("bought_mm", given)
     assert value("clips", pair) == 2
-    assert value("anchor_far_n", pair) == pytest.approx(float(pair.pair.out.pulled_far.max()))
+    assert value("anchor_far_n", pair) == pair.pair.far_tension
+    assert pair.pair.far_tension >= float(pair.pair.out.pulled_far.max())
 
 
 def test_a_lock_up_is_beaten_by_anything() -> None:

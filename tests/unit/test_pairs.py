@@ -91,7 +91,7 @@ def test_the_other_way_has_the_same_load_if_none_is_given() -> None:
 
 def test_measured_drag_is_that_of_two_cores() -> None:
     without, dragging = (
-        work_out_pair(figures_of(replace(CABLE, drag=drag)), preload=80.0) for drag in (None, 7.0)
+        work_out_pair(figures_of(replace(CABLE, drag=drag)), preload=200.0) for drag in (None, 7.0)
     )
 
     assert dragging.ways[0].drag == 14.0
@@ -99,6 +99,17 @@ def test_measured_drag_is_that_of_two_cores() -> None:
     assert dragging.ways[0].stiffness == 0.0
     assert dragging.ways[0].inputs[1] == pytest.approx(bare + 14.0)
     assert dragging.tensions[0] == pytest.approx(without.tensions[0] + 7.0)
+
+
+@pytest.mark.parametrize("drag", [None, 0.0, 7.0])
+@pytest.mark.parametrize("preload", [0.0, 80.0, 200.0])
+def test_the_hand_never_draws_with_more_than_the_tauter_core_bears(drag, preload) -> None:
+    pair = work_out_pair(figures_of(replace(CABLE, drag=drag)), preload=preload)
+
+    for end in (0, 1):
+        assert pair.tensions[end] >= max(way.inputs[end] for way in pair.ways) - 1e-9
+    assert pair.far_tension >= max(pair.out.pulled_far.max(), pair.back.pulled_far.max())
+    assert pair.tensions[1] - pair.held[1] == pytest.approx(float(pair.out.pulled_hand[1]))
 
 
 def test_the_figures_become_those_of_the_pair() -> None:

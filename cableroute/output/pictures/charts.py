@@ -170,8 +170,7 @@ def _held(result: CableAssessment) -> tuple[Array, Array]:
     """Drag and stiffness in the force at the hand, pulling and pushing, low and high, (2, 1) each."""
     figures = result.figures
     if result.pair is not None:
-        drag = result.pair.drag
-        one = np.array([[drag], [drag + result.pair.stiffness_of_tauter]])
+        one = np.array(result.pair.held)[:, None]
         return one, one
     push = figures.push.through if figures.push else figures.pull
     return np.array(figures.pull.held)[:, None], np.array(push.held)[:, None]

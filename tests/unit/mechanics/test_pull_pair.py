@@ -77,6 +77,30 @@ def test_least_preload_is_where_the_slack_core_goes_loose() -> None:
     assert 0.0 < slack(1.001 * least) < 0.2
 
 
+def test_a_slack_core_that_hangs_loose_is_drawn_by_the_far_end_through_the_bends() -> None:
+    """By hand: the pulled core carries load and the other's drag, and nothing helps at the hand."""
+    pair = pull_pair(ROUTE, load=100.0, friction=0.2, preload=10.0)
+    grows = float(np.exp(0.2 * ROUTE.wrap))
+    assert float(pair.slack_far) == 0.0
+
+    hand, taut, far = map(float, pair.dragging(6.0))
+    assert far == pytest.approx(106.0)
+    assert taut == hand == pytest.approx(106.0 * grows + 6.0)
+
+    stiff, bears, far = map(float, pair.dragging(6.0, pulled=3.0, slack=4.0))
+    assert stiff == bears == pytest.approx(hand + 7.0)
+    assert far == pytest.approx(106.0 + 4.0)
+
+
+def test_a_slack_core_that_is_taut_gives_its_drag_out_of_its_own_tension() -> None:
+    pair = pull_pair(ROUTE, load=100.0, friction=0.2, preload=300.0)
+
+    hand, taut, far = pair.dragging(6.0)
+    assert float(far) == float(pair.pulled_far)
+    assert float(taut) == pytest.approx(float(pair.pulled_hand) + 6.0)
+    assert float(hand) == pytest.approx(float(pair.hand) + 12.0)
+
+
 def test_without_friction_each_side_gives_half_the_load() -> None:
     pair = pull_pair(ROUTE, load=100.0, friction=0.0, preload=80.0)
 
