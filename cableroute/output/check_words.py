@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from math import isfinite
+from typing import Protocol
 
 from cableroute.measure.wording import Words
 from cableroute.verdict.check import Check
@@ -11,6 +12,18 @@ from cableroute.verdict.check import Check
 _SHARES = ("efficiency-low", "ageing", "fatigue", "condition-")
 #: Checks whose length is told to a tenth, as the short table tells it; others below this [mm].
 _PLAYS, _FINE = ("lost-motion", "linkage-"), 20.0
+
+
+class Held(Protocol):
+    """What is held against a limit: a check, or what a sweep keeps of one."""
+
+    @property
+    def code(self) -> str:
+        """Short name of the check."""
+
+    @property
+    def unit(self) -> str:
+        """Unit of its numbers."""
 
 
 def value_words(check: Check, words: Words) -> str:
@@ -45,7 +58,7 @@ def margin_words(check: Check, words: Words) -> str:
     return quantity(check, check.margin, words) if isfinite(check.margin) else "none"
 
 
-def quantity(check: Check, value: float, words: Words) -> str:
+def quantity(check: Held, value: float, words: Words) -> str:
     """Write a number in the unit of a check."""
     if not isfinite(value):
         return "without bound"

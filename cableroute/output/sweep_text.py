@@ -7,8 +7,8 @@ from collections.abc import Iterator
 from dataclasses import asdict
 from typing import Any
 
-from cableroute.measure.wording import Words
 from cableroute.output.as_dict import SCHEMA
+from cableroute.output.check_words import quantity
 from cableroute.output.columns import wrapped
 from cableroute.output.plain import number
 from cableroute.output.spreadsheet import csv_text
@@ -52,17 +52,9 @@ def sweep_lines(found: Sweep) -> Lines:
     for each in sorted(told, key=_share)[:_NEAREST]:
         beyond = " beyond it" if each.margin < 0.0 else " left"
         left, limit = (
-            _quantity(value, each.unit, found.words) for value in (abs(each.margin), each.limit)
+            quantity(each, value, found.words) for value in (abs(each.margin), each.limit)
         )
         yield from _indented_lines("", f"  {each.name}: {left}{beyond}, limit {limit}")
-
-
-def _quantity(value: float, unit: str, words: Words) -> str:
-    if unit == "N":
-        return words.force(value)
-    if unit == "mm" and words.inches:
-        return words.fine(value)
-    return f"{value:.4g} {unit}".rstrip()
 
 
 def _share(each: Any) -> float:

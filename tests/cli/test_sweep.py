@@ -66,6 +66,15 @@ def test_the_best_passes_with_the_least_force_and_says_what_is_left(elbow):
     assert room["margin"] == pytest.approx(room["value"] - room["limit"])
 
 
+def test_what_is_left_is_told_as_check_tells_it(elbow):
+    done = run(elbow, "--over", "cable.brake.points.2.x=10:10.5:2")
+    checked = CliRunner().invoke(app, ["check", str(elbow), "--full"]).stdout
+
+    (told,) = [line for line in done.stdout.splitlines() if "Share of the pull" in line]
+    assert told.split(": ")[1].endswith("% left, limit 60 %")
+    assert "limit at least 60 %" in " ".join(checked.split())
+
+
 def test_two_numbers_make_a_map_the_first_down_the_second_across(elbow, tmp_path):
     out, rows = tmp_path / "map.png", tmp_path / "map.csv"
     result = run(
