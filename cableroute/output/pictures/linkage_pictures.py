@@ -128,7 +128,7 @@ def _draw_member(
     path = member.path(member.where) / scale
     seen = np.concatenate((*lines, path, member.cone() / scale, member.rim() / scale))
     set_limits(ax, seen.min(axis=0), seen.max(axis=0), room=_ROOM)
-    scale_bar(ax, name)
+    bar = scale_bar(ax, name)
     _draw_still(ax, member, scale)
     goal = _draw_goal(ax, figures, member, scale)
     for place in places:
@@ -136,7 +136,7 @@ def _draw_member(
     going = [place.at for place in places]
     if len(going) > 1:
         _draw_path(ax, path, going)
-    busy = [densely(line) for line in (*lines, path, *goal)] + [member.cone() / scale]
+    busy = [densely(line) for line in (*lines, path, *goal, bar)] + [member.cone() / scale]
     busy += [line[1:] for line in lines for _ in range(4)]  # a mark is worth more than a line
     labels = _labels(figures, member, places, unit=unit)
     place_labels(ax, labels, avoid=np.concatenate(busy))
@@ -161,12 +161,12 @@ def _draw_lean(ax: Axes, member: Member, places: list[Place], *, unit: str) -> N
     cone = member.cone() / scale
     seen = np.concatenate((*lines.values(), cone))
     set_limits(ax, seen.min(axis=0), seen.max(axis=0), room=_ROOM)
-    scale_bar(ax, name)
+    bar = scale_bar(ax, name)
     _draw_swivel(ax, member, scale)
     for place, line in lines.items():
         ax.plot(*line.T, **{**_look(place), "marker": "", "lw": 1.6}, zorder=2.0)
         ax.plot(*line[1:].T, **{**_look(place), "ls": ""}, ms=6.0, zorder=3.5)
-    busy = [densely(line) for line in lines.values()]
+    busy = [densely(line) for line in (*lines.values(), bar)]
     place_labels(ax, _lean_label(member, scale), avoid=np.concatenate((*busy, cone)))
 
 

@@ -13,6 +13,8 @@ from math import ceil
 from textwrap import shorten
 from typing import TYPE_CHECKING
 
+import numpy as np
+
 from cableroute.arrays import Array
 from cableroute.shown import one_line
 from cableroute.units import MM_PER_UNIT, Unit
@@ -135,8 +137,8 @@ def arrow(ax: Axes, start: Array, end: Array, *, colour: str, width: float = 1.4
     )
 
 
-def scale_bar(ax: Axes, unit: str) -> None:
-    """Draw a length to measure by in the lower right corner of axes that have no ticks."""
+def scale_bar(ax: Axes, unit: str) -> Array:
+    """Draw a length to measure by in the lower right corner of axes that have no ticks; return its ends."""
     (x0, x1), (y0, y1) = ax.get_xlim(), ax.get_ylim()
     most = 0.3 * (x1 - x0)
     lengths = (step * 10.0**power for power in range(-3, 6) for step in (1, 2, 5))
@@ -154,6 +156,7 @@ def scale_bar(ax: Axes, unit: str) -> None:
         fontsize=SMALL,
         color=INK,
     )
+    return np.array([[right - length, level], [right, level]])
 
 
 def plain(text: str) -> str:

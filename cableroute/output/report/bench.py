@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from math import isfinite
 
 from cableroute.assess import CableAssessment
 from cableroute.figures.cable import Figures
@@ -60,15 +59,14 @@ def _readings(cable: CableAssessment) -> Iterator[tuple[str, ...]]:
 
 
 def _reading(figures: Figures, through: Transmission) -> tuple[str, str, str]:
-    """Load, reading and drag; a drag that was measured is in the reading already."""
+    """Load, reading and drag, which is in the reading: as measured, or at its most in the high end."""
     words = figures.words
     hand = words.forces(*through.inputs)
     if figures.drag is None:
         return words.force(through.load), hand, "not known"
     if figures.cable.drag is not None:
         return words.force(through.load), hand, f"about {words.force(figures.drag)}"
-    wide = " and the drag more" if figures.drag and isfinite(through.inputs[1]) else ""
-    return words.force(through.load), hand + wide, f"at most {words.force(figures.drag)}"
+    return words.force(through.load), hand, f"at most {words.force(figures.drag)}"
 
 
 def _heat(cable: CableAssessment, job: Job) -> Iterator[str]:

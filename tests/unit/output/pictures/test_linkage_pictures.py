@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 from matplotlib.axes import Axes
 from matplotlib.figure import Figure
+from matplotlib.transforms import Bbox
 
 from cableroute.assess import LinkageAssessment, assess
 from cableroute.linkage.arms import Arm
@@ -84,6 +85,48 @@ def members(linkage: LinkageAssessment) -> list[Member]:
 def test_texts_neither_collide_nor_run_off(drawn, odd, check_texts):
     for ax in [ax for _, ax in drawn] + [draw_linkage(each, unit=unit) for each, unit in odd]:
         check_texts(ax.get_figure(root=True))
+
+
+LOW_ANCHOR = """
+[[cable]]
+name = "a"
+kind = "push-pull"
+family = "push-slick-medium"
+points = [
+  { at = [-3380, 80, 640], heading = "down" },
+  { at = [-3250, 300, 200] },
+  { at = [-300, 420, 260] },
+  { at = [-60, 480, 420], heading = "forward" },
+]
+[[linkage]]
+name = "low"
+cable = "a"
+wanted = { hand = "forward", far = "up" }
+hand = { pivot = [-3460, 80, 721], axis = "left", handle = { radius = 400, direction = "up" }, cable = { radius = 80, direction = "forward" }, range_deg = [-18, 18] }
+far = { travel = 15, load = 180, arm = { pivot = [120, 480, 250], axis = "left", neutral = "aft", radius = 60 } }
+[[linkage.crank]]
+pivot = [21, 480, 350]
+axis = "left"
+neutral = "up"
+radius_in = 70
+radius_out = 50
+between_deg = -90
+"""
+
+
+def test_no_label_lies_on_the_length_to_measure_by(tmp_path):
+    (tmp_path / "low.toml").write_text(LOW_ANCHOR)
+    ((linkage, unit),) = linkages(tmp_path / "low.toml")
+    panels = [each for each in draw_linkage(linkage, unit=unit).figure.axes if each.texts]
+    assert len(panels) == 3
+    for panel in panels:
+        butts = [each for each in panel.lines if each.get_solid_capstyle() == "butt"]
+        (bar,) = [each for each in butts if each.get_linewidth() == 2.0]
+        ends = panel.transData.transform(bar.get_xydata())
+        along = ends[0] + np.linspace(0.0, 1.0, 50)[:, None] * (ends[1] - ends[0])
+        for text in panel.texts:
+            box = Bbox(text.get_window_extent().extents.reshape(2, 2))
+            assert not any(box.contains(*spot) for spot in along), text.get_text()
 
 
 def test_arms_are_drawn_in_their_true_length_and_place(shipped, odd):

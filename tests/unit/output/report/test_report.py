@@ -1,5 +1,6 @@
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date
 from pathlib import Path
 
@@ -260,7 +261,18 @@ def test_bench_says_what_the_scale_should_read():
     rows = rows_of(section(report(found, source="x"), "What to test on the bench"))
     assert [row["Way"] for row in rows] == ["pulling", "pushing"]
     low, high = found.cables[0].figures.pull.inputs
-    assert rows[0]["Scale at the hand should read"].startswith(f"{low:.0f} to {high:.0f} N")
+    assert rows[0]["Scale at the hand should read"] == f"{low:.0f} to {high:.0f} N"
+
+
+def test_drag_that_is_in_the_high_end_is_not_told_to_come_on_top():
+    job = read_job(DATA / "grass_track_buggy.toml")
+    unmeasured = replace(job.cables[0], drag=None)
+    found = assess(replace(job, cables=(unmeasured,), linkages=(), selectors=()))
+    rows = rows_of(section(report(found, source="x"), "What to test on the bench"))
+    low, high = found.cables[0].figures.pull.inputs
+    assert found.cables[0].figures.pull.stiffness > 0.0
+    assert rows[0]["Scale at the hand should read"] == f"{low:.0f} to {high:.0f} N"
+    assert rows[0]["With no load"].startswith("at most ")
 
 
 def test_the_scene_holds_everything_in_space():
