@@ -94,7 +94,7 @@ def test_lengths_are_in_the_unit_of_the_file():
         ({"adjusters": [1, 2, 3]}, "at most 2"),
         ({"wanted__far": "backwards"}, "expected forward, aft"),
         ({"wanted": None}, "Field required"),
-        ({"name": ""}, "at least 1 character"),
+        ({"name": ""}, "String should match pattern"),
     ],
 )
 def test_what_makes_no_sense_is_refused(changes, said):

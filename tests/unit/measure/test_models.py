@@ -69,7 +69,7 @@ def test_friction_is_a_number_or_a_range(given, read):
         ({"points": POINTS[:1]}, "at least 2"),
         ({"kind": "pull", "push_load": 3}, "a pull cable cannot push"),
         ({"kind": "pull", "preload": 3}, "preload goes with"),
-        ({"name": ""}, "at least 1 character"),
+        ({"name": ""}, "String should match pattern"),
         ({"colour": "red"}, "not permitted"),
         ({"rod_end": "welded"}, "'free', 'pinned', 'fixed-pinned' or 'fixed'"),
     ],
