@@ -76,14 +76,15 @@ def point_rows(figures: Figures) -> list[dict[str, Any]]:
 def bend_rows(figures: Figures, schedule: Schedule | None = None) -> list[dict[str, Any]]:
     """Return the bend schedule of a wire template, as it is built already or to be built."""
     schedule = schedule or bend_schedule(figures.route)
+    starts, ends = schedule.starts.tolist(), schedule.ends.tolist()
     return [
         {
             "cable": figures.cable.name,
             "bend": i + 1,
             "at": figures.corner_name(int(corner)),
             "straight_mm": float(schedule.straights[i]),
-            "mark_mm": float(schedule.starts[i]),
-            "end_mm": float(schedule.ends[i]),
+            "mark_mm": starts[i],
+            "end_mm": ends[i],
             "rotation_deg": degrees(schedule.rotations[i]),
             "angle_deg": degrees(schedule.angles[i]),
             "radius_mm": float(schedule.radii[i]),

@@ -27,7 +27,7 @@ from cableroute.route.planar import FlatRun, flat_runs
 from cableroute.route.schedule import bend_schedule
 
 #: More pages than this are a mistake, such as a scan or a bend of many metres.
-MOST_PAGES = 200
+MOST_PAGES = 100
 
 
 @frozen

@@ -278,7 +278,7 @@ def test_without_bends_or_with_far_too_large_ones_there_are_no_sheets(tmp_path):
     with pytest.raises(CableRouteError, match="no run has a bend"):
         template_pdf(straight, title="", unit="mm")
     vast = job(tmp_path, "{at=[0,0,0]},{at=[4e5,0,0]},{at=[4e5,4e5,0]}", radius=9e4)
-    with pytest.raises(CableRouteError, match="200 at most"):
+    with pytest.raises(CableRouteError, match="100 at most"):
         template_pdf(vast, title="", unit="mm")
 
 
