@@ -137,7 +137,8 @@ def _lay(figures: Figures) -> Iterator[Check]:
     ).saying(
         lambda _: (
             f"Left to itself, the conduit bends to {words.length(lay.min_radius)}; "
-            f"{words.length(radius)} is the least. Clip both ends of the tightest bend or move it wider."
+            f"{words.length(radius)} is the least. Move that bend wider, turn a bracket there nearer to the "
+            "way the conduit comes, or hold it in line at both ends of the bend: long clips, with a heading."
         )
     )
     yield from _swallowed(figures, figures.order)

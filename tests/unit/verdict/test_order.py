@@ -10,6 +10,7 @@ import pytest
 from cableroute.assess import CableAssessment, assess
 from cableroute.hardware.family import Family
 from cableroute.hardware.library import load_library
+from cableroute.measure.from_text import read_text
 from cableroute.measure.job import Cable, Job
 from cableroute.measure.reading import read_job
 from cableroute.measure.wording import Words
@@ -137,3 +138,38 @@ def test_a_stock_length_beyond_reason_is_told_without_a_figure(tmp_path):
     assert not re.search(r"[0-9]{4,} (?:%|degrees)", text)
     assert "over 10 times the force" in " ".join(text.split())
     assert "weight helps" not in text
+
+
+BEFORE_A_BRACKET = """
+[[cable]]
+name = "a"
+kind = "push-pull"
+family = "push-slick-medium"
+load = 50
+travel = 30
+points = [
+  {{ at = [0, 0, 0] }},
+  {{ at = [400, 0, 0], fix = "clip" }},
+  {clip}
+  {{ at = [640, 160, 0], heading = {heading} }},
+]
+"""
+
+
+def test_what_mends_too_tight_a_lay_widens_it_and_a_clip_alone_does_not() -> None:
+    def lay(clip: str = "", heading: str = '"forward"') -> CableAssessment:
+        job = read_text(BEFORE_A_BRACKET.format(clip=clip, heading=heading))
+        return assess(job).cables[0]
+
+    free = lay()
+    route, tightest = free.figures.route, free.figures.lay.min_radius
+    message = found(free, "lay-too-tight").message
+    assert "turn a bracket there" in message
+    assert "hold it in line at both ends of the bend" in message
+    begins = float(route.length - route.arc_lengths[-1]) - 4.0
+    at, way = route.point(begins).round(1).tolist(), route.tangent(begins).round(3).tolist()
+    clipped = lay(f'{{ at = {at}, fix = "clip" }},')
+    held = lay(f'{{ at = {at}, fix = "clip", heading = {way} }},')
+    turned = lay(heading="[0.85, 0.5, 0]")
+    assert clipped.figures.lay.min_radius < tightest < held.figures.lay.min_radius
+    assert found(turned, "lay-too-tight") is None
