@@ -212,7 +212,8 @@ class CableEntry(Table):
         known = [each for each in (self.family, self.build) if each is not None]
         yield "expected a family or a build table, got both", len(known) == 2
         yield (
-            "expected a least bend radius: give bend_radius, a family or a build",
+            "expected a least bend radius: give bend_radius, a family or a build; of a list of points by "
+            "--bend-radius or --family",
             not known and self.bend_radius is None,
         )
         cold, hot = self.temperature or (0.0, 0.0)

@@ -84,7 +84,8 @@ def _working_load(
     return _sure(held, failing, bare=bare).saying(
         lambda c: (
             f"{reaching} {words.force(c.value or 0.0)}{_beyond(c, allowed, limits, words)}. Use a heavier "
-            f"family, fewer bends, or a longer arm at the far end.{_of_it(through, limits, words)}"
+            "family, fewer bends, or a longer arm at the far end, which takes more travel."
+            f"{_of_it(through, limits, words)}"
         )
     )
 
@@ -229,8 +230,8 @@ def _travel(figures: Figures, limits: Limits) -> Iterator[Check]:
         ).saying(
             lambda c: (
                 f"{words.length(c.value or 0.0)} of travel is wanted; the cable has "
-                f"{words.length(stroke)}. Shorten the arms at both ends or choose a family with a longer "
-                "stroke."
+                f"{words.length(stroke)}. Choose a family with a longer stroke, or shorten the arms at "
+                "both ends, which takes more force."
             )
         )
     if lost is None:

@@ -113,6 +113,7 @@ def test_the_working_load_is_marginal_from_four_fifths(way, share, expected):
         message = finding(result, f"working-load-{way}").message
         assert message.startswith(f"The {way} at the hand reaches {hand:.0f} N")
         assert load in message
+        assert "longer arm at the far end, which takes more travel" in message
         assert ("over 80 % of" in message) == (expected == "marginal")
 
 
