@@ -60,24 +60,29 @@ def _wanted(figures: Figures, demand: Returning, limits: Limits) -> Check:
         unit="N",
         formula=f"{share:g}·(e^(μ·wrap)·(F_hand + D) + F_far) − weight and detents",
         source=f"capstan the other way; limit: {PRACTICE}",
-        detail=_each(figures.words, demand, limits),
+        detail=_each(figures, demand, limits),
     )
 
 
-def _each(words: Words, demand: Returning, limits: Limits) -> str:
+def _each(figures: Figures, demand: Returning, limits: Limits) -> str:
     """Say what one spring must pull with, warm and cold, rounded up."""
     warm, cold = demand.wanted(limits.return_margin[0])
     if not isfinite(cold):
         return "no spring is strong enough: too much friction, take out bends"
-    more = "" if demand.is_sure else ", less once the drag is measured"
-    return f"at least {words.force_up(warm)} at rest and at full travel, {words.force_up(cold)} cold{more}"
+    force, family = figures.words.force_up, figures.cable.family
+    count = springs_wanted(figures.cable.controls)
+    most = family.max_pull if family else None
+    too_strong = most is not None and count * max(warm, cold) > most
+    more = ", more than this cable can pull" if too_strong else ""
+    more += "" if demand.is_sure else ", less once the drag is measured"
+    return f"at least {force(warm)} at rest and at full travel, {force(cold)} cold{more}"
 
 
 def _springs(figures: Figures, demand: Returning, limits: Limits) -> str:
     """Say how many springs and how strong."""
     if springs_wanted(figures.cable.controls) > 1:
-        return f"two springs, each of {_each(figures.words, demand, limits)}"
-    return f"a spring of {_each(figures.words, demand, limits)}"
+        return f"two springs, each of {_each(figures, demand, limits)}"
+    return f"a spring of {_each(figures, demand, limits)}"
 
 
 def _unknown(figures: Figures, demand: Returning, limits: Limits) -> Check:

@@ -167,6 +167,17 @@ def test_a_throttle_that_comes_back_only_while_it_is_kept_well_is_noted():
     assert noted(0.1) is None  # does not come back at all, which its own check says
 
 
+@pytest.mark.parametrize("share", [0.99, 1.01])
+def test_springs_that_the_cable_cannot_pull_are_called_so(share):
+    """Two springs, each 1.5 times e^(mu * wrap) * drag in the cold, against the working load."""
+    one = throttle(family=family(), resists={"preload": 0.1}, drag=20.0)
+    cold = judged(one).lasting.returning.wanted(1.5)[1]
+    most = family(max_pull=share * 2.0 * cold)
+    said = finding(judged(replace(one, family=most)), "return-spring").message
+
+    assert ("cold, more than this cable can pull" in said) == (share < 1.0)
+
+
 def test_what_may_stay_pulled_is_told_before_what_is_as_grave():
     codes = [each.code for each in judged(throttle(resists={"preload": 0.1}, drag=50.0)).findings]
 
