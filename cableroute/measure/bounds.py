@@ -20,7 +20,7 @@ SAME_PLACE = 1e-6
 STRAIGHT_BACK = 1e-6
 #: More than this turned [rad] between legs longer than this [mm] is a bend, not a sampled curve.
 SHARP, APART = np.radians(10.0), 20.0
-#: Bends of one run at most; all these bounds are our own choice, tenfold what machines have.
+#: Bends of all runs at most; all these bounds are our own choice, tenfold what machines have.
 MOST_BENDS = 5000
 #: Tables of a file at most.
 MOST = {
@@ -29,8 +29,8 @@ MOST = {
     "tubes": 1000,
     "nodes": 1000,
     "node_tape": 100,
-    "linkage": 50,
-    "selector": 20,
+    "linkage": 20,
+    "selector": 10,
 }
 #: Cables that a command takes at once where it works a second or more on each.
 MOST_AT_ONCE = 20
@@ -39,7 +39,7 @@ MOST_STUDIED = 150
 #: Points of all cables, those placed by tape, and readings to check them by.
 MOST_POINTS, MOST_TAPED, MOST_CHECKS = 200_000, 500, 5000
 #: Points of all cables times solids to keep out of and tubes: each is held against each.
-MOST_PAIRS = 100_000
+MOST_PAIRS = 36_000
 
 
 def check_size(entry: RouteFile, place: Place) -> None:
@@ -92,8 +92,13 @@ def _sharp(steps: Array, legs: Array) -> IntArray:
     return np.flatnonzero(long & (cosine < np.cos(SHARP))) + 1
 
 
-def check_run(points: Any, here: tuple[Any, ...], place: Place, faults: list[str]) -> None:
-    """Find fault with a run that leads nowhere or turns straight back on itself."""
+def check_run(
+    points: Any, here: tuple[Any, ...], place: Place, faults: list[str], *, bends: int
+) -> int:
+    """Find fault with a run that leads nowhere, turns straight back on itself, or bends too often.
+
+    Takes how many bends the runs before it have, and returns how many they have with it.
+    """
     places = np.asarray(points, dtype=np.float64).reshape(-1, 3)
     steps = np.diff(places, axis=0)
     legs = np.linalg.norm(steps, axis=1)
@@ -107,10 +112,11 @@ def check_run(points: Any, here: tuple[Any, ...], place: Place, faults: list[str
             f"{place((*here, 'points', far))}: expected a run of at most {LONGEST / 1e6:g} km, got "
             "more by here; is that the unit it was measured in?"
         )
-    elif (sharp := _sharp(steps, legs)).size > MOST_BENDS:
+    sharp = _sharp(steps, legs)
+    if bends <= MOST_BENDS < bends + sharp.size:
         faults.append(
-            f"{place((*here, 'points', int(sharp[MOST_BENDS])))}: expected a run of at most {MOST_BENDS} "
-            "bends, got more by here; are its points thousandfold what was measured?"
+            f"{place((*here, 'points', int(sharp[MOST_BENDS - bends])))}: expected at most {MOST_BENDS} "
+            "bends in all, got more by here; are the points thousandfold what was measured?"
         )
     directions = steps[ends] / legs[ends, None]
     back = np.linalg.norm(directions[1:] + directions[:-1], axis=1) < STRAIGHT_BACK
@@ -119,3 +125,4 @@ def check_run(points: Any, here: tuple[Any, ...], place: Place, faults: list[str
         "expected a point where the loop goes round"
         for i in np.flatnonzero(back) + 1
     ]
+    return bends + sharp.size

@@ -173,7 +173,7 @@ def _assemble(entry: RouteFile, *, library: Mapping[str, Family], place: Place) 
     faults: list[str] = []
     check_size(entry, place)
     frame = Frame.of(entry, place=place, faults=faults)
-    cables = []
+    cables, bends = [], 0
     for i, cable in enumerate(entry.cable):
         family = cable.build
         if cable.family is not None:
@@ -186,7 +186,7 @@ def _assemble(entry: RouteFile, *, library: Mapping[str, Family], place: Place) 
         kind = _kind(cable, family, place(here), faults)
         points, remarks = _points(cable, frame, family, here, place, faults)
         if len(points) == len(cable.points):
-            check_run(points, here, place, faults)
+            bends = check_run(points, here, place, faults, bends=bends)
         checks = _checks(cable, here, place, faults)
         if not faults:
             remarks = frame.doubts_of(cable.points) + remarks

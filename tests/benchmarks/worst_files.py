@@ -159,14 +159,14 @@ WORST: dict[str, Callable[[], str]] = {
     "tight300.toml": lambda: one(300, leg=60.0),
     "tight2000.toml": lambda: one(2_000, leg=60.0),
     "cables.toml": lambda: machine(300),
-    "long_cables.toml": lambda: machine(300, 90),
-    "solids.toml": lambda: solids(1000, 1, 100),
-    "solids_cables.toml": lambda: solids(110, 300, 3),
-    "tubes.toml": lambda: tubes(999, 99),
+    "long_cables.toml": lambda: machine(55, 90),
+    "solids.toml": lambda: solids(1000, 1, 36),
+    "solids_cables.toml": lambda: solids(40, 300, 3),
+    "tubes.toml": lambda: tubes(999, 36),
     "tapes.toml": lambda: tapes(500),
     "ties.toml": lambda: ties(25),
     "checks.toml": lambda: checks(5000, 2000),
-    "linkages.toml": lambda: linkages(50),
+    "linkages.toml": lambda: linkages(20),
 }
 
 

@@ -57,7 +57,7 @@ _NOT_DRAWN = (
     "(cableroute report --cable NAME) has its drawings."
 )
 #: Rows in a table of a report: more nobody reads, and a browser has trouble with.
-MOST_ROWS = 200
+MOST_ROWS = 100
 _Judged = CableAssessment | LinkageAssessment | SelectorAssessment
 
 

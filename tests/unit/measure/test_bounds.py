@@ -32,8 +32,9 @@ def zigzag(count, leg):
     [
         (cables(301), r'cable "c300"(?s:.*)at most 300 of cable, got 301'),
         (cables(1) + solids(1001), "at most 1000 of keepout, got 1001"),
-        (cables(60) + solids(1000), "at most 100 points beside 1000 tubes and solids"),
-        (cables(1, zigzag(5100, 100)), "point 5002: expected a run of at most 5000 bends"),
+        (cables(60) + solids(1000), "at most 36 points beside 1000 tubes and solids"),
+        (cables(1, zigzag(5100, 100)), "point 5002: expected at most 5000 bends in all"),
+        (cables(60, zigzag(100, 100)), r'cable "c51", point 4: expected at most 5000 bends in all'),
         (cables(1, "{at=[0,0,0]},{at=[900000,0,0]},{at=[900000,200000,0]}"), "point 3: .* 1 km"),
     ],
 )
