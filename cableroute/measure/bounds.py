@@ -72,11 +72,12 @@ def _points(entry: RouteFile, place: Place) -> Iterator[str]:
     taped = [sum(point.tape is not None for point in cable.points) for cable in entry.cable]
     checks = [len(cable.check) for cable in entry.cable]
     solids = len(entry.keepout) + len(entry.tubes)
+    beside = MOST_PAIRS // solids if solids else MOST_POINTS
     for counts, most, what in (
         (points, MOST_POINTS, "points in all"),
         (taped, MOST_TAPED, "points placed by tape"),
         (checks, MOST_CHECKS, "readings to check by"),
-        (points, MOST_PAIRS // max(solids, 1), f"points beside {solids} tubes and solids"),
+        (points, beside, f"points beside {solids} tubes and solids"),
     ):
         for i, so_far in enumerate(accumulate(counts)):
             if so_far > most:

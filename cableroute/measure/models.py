@@ -212,8 +212,7 @@ class CableEntry(Table):
         known = [each for each in (self.family, self.build) if each is not None]
         yield "expected a family or a build table, got both", len(known) == 2
         yield (
-            "expected a least bend radius: give bend_radius, a family or a build; of a list of points by "
-            "--bend-radius or --family",
+            "expected a least bend radius: give bend_radius, a family or a build",
             not known and self.bend_radius is None,
         )
         cold, hot = self.temperature or (0.0, 0.0)
