@@ -27,7 +27,7 @@ from cableroute.linkage.vectors import norm
 #: Steps in which an adjuster is set, a quarter turn of a 1 mm thread: common practice, no source [mm].
 SETTING_STEP = 0.25
 #: Most settings looked at each way, and most holes about the best of a coarse look: of an arm too long
-#: for a hole each millimetre, they are further apart [-].
+#: for a hole each millimetre, they are further apart; our own choice [-].
 MOST_SETTINGS, MOST_HOLES = 400, 200
 
 

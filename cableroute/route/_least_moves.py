@@ -24,7 +24,7 @@ _ROUNDS = 100
 #: Problems times freedoms squared that one search may take, from all starts; fewer problems than
 #: the second are never allowed.
 _MOST_WORK, _LEAST_ROUNDS = 500_000, 30
-#: Problems of a run through its points, which has to be solved several times for each.
+#: Problems of a run through its points, which has to be solved several times for each; our own choice.
 _MOST_RUNS = 600
 #: Starts of the search, the first from the points as they are.
 _STARTS = 6
