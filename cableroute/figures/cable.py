@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import field
+from dataclasses import field, replace
 
 from cableroute.arrays import Array
 from cableroute.errors import GeometryError
@@ -102,6 +102,18 @@ class Figures:
     tolerance: float
     assumed: tuple[str, ...]
     words: Words = field(default_factory=Words)
+
+    @property
+    def stiffens(self) -> bool:
+        """Whether the core's stiffness adds to a force, as no drag is measured."""
+        throughs = (self.pull, self.push.through) if self.push else (self.pull,)
+        return any(each.stiffness for each in throughs)
+
+    @property
+    def sure(self) -> Figures:
+        """The same with its forces at the hand without what the core's stiffness adds, where it does."""
+        push = self.push.sure if self.push else None
+        return replace(self, pull=self.pull.sure, push=push)
 
     @property
     def wrap_as_measured(self) -> float:

@@ -52,6 +52,8 @@ class Anchor:
     ----------
     load : AnchorLoad
         What the conduit asks of it, at high friction.
+    sure : float
+        The greatest of that without what the core's stiffness adds [N].
     how : str
         What holds it, in words; empty where that is not said.
     band : tuple of float or None
@@ -65,6 +67,7 @@ class Anchor:
     """
 
     load: AnchorLoad
+    sure: float
     how: str = ""
     band: tuple[float, float] | None = None
     bracket: float | None = None
@@ -111,13 +114,8 @@ class Holding:
 def holding_of(figures: Figures) -> Holding:
     """List the clips of a cable, and hold its anchors' loads against what they bear."""
     cable, route, family = figures.cable, figures.route, figures.cable.family
-    push = figures.push.through if figures.push else None
-    loads = anchor_loads(
-        hand_pull=figures.pull.inputs[1],
-        far_pull=figures.pull.load,
-        hand_push=push.inputs[1] if push else 0.0,
-        far_push=push.load if push else 0.0,
-    )
+    loads = _loads(figures)
+    sure = [each.greatest for each in (_loads(figures.sure) if figures.stiffens else loads)]
     stiffness = family.conduit_stiffness if family else None
     spacing = WIRING_SPACING
     if family and stiffness and family.weight_n_per_m:
@@ -144,10 +142,21 @@ def holding_of(figures: Figures) -> Holding:
         spacing=spacing,
         let_pass=let_pass,
         anchors=(
-            _anchor(loads[0], ends.hand if ends else None, figures.words),
-            _anchor(loads[1], ends.far if ends else None, figures.words),
+            _anchor(loads[0], sure[0], ends.hand if ends else None, figures.words),
+            _anchor(loads[1], sure[1], ends.far if ends else None, figures.words),
         ),
         keeps_travel=keeps,
+    )
+
+
+def _loads(figures: Figures) -> tuple[AnchorLoad, AnchorLoad]:
+    """Return what the conduit asks of its two anchors, at high friction."""
+    push = figures.push.through if figures.push else None
+    return anchor_loads(
+        hand_pull=figures.pull.inputs[1],
+        far_pull=figures.pull.load,
+        hand_push=push.inputs[1] if push else 0.0,
+        far_push=push.load if push else 0.0,
     )
 
 
@@ -194,15 +203,15 @@ def _at_corners(figures: Figures) -> tuple[Array, Array]:
     return pulls + figures.pull.held[1], pushes
 
 
-def _anchor(load: AnchorLoad, entry: AnchorEntry | None, words: Words) -> Anchor:
+def _anchor(load: AnchorLoad, sure: float, entry: AnchorEntry | None, words: Words) -> Anchor:
     size = entry.set_screws.size if entry and entry.set_screws else USUAL_SCREW
     screws = None
     if np.isfinite(load.greatest):
         screws = (size, set_screws_needed(load.greatest, size=size))
     if entry is None:
-        return Anchor(load, screws=screws)
+        return Anchor(load, sure, screws=screws)
     how, band = _hold(entry, words)
-    return Anchor(load, how, band, gives(entry, load.pull), screws)
+    return Anchor(load, sure, how, band, gives(entry, load.pull), screws)
 
 
 def _hold(entry: AnchorEntry, words: Words) -> tuple[str, tuple[float, float] | None]:

@@ -40,6 +40,8 @@ class Folding:
         Push at which each place gives way, at high friction, slack wires and a worn liner.
     push : tuple of float
         Push at the far end and at the hand, at high friction [N].
+    sure : float
+        That at the hand without what the core's stiffness adds [N].
     guide : CoreInGuide or None
         What the bare core does in its guide at the hand; None where the guide is not known.
     bare : float or None
@@ -48,6 +50,7 @@ class Folding:
 
     order: FoldOrder
     push: tuple[float, float]
+    sure: float
     guide: CoreInGuide | None
     bare: float | None
 
@@ -70,8 +73,15 @@ class Folding:
     @property
     def times(self) -> float | None:
         """That over the push; None where nothing gives way, or nothing is pushed [-]."""
-        far, hand = self.push
-        one = far if self.place == "lock-up" else hand
+        return self._times(self.push[1])
+
+    @property
+    def times_sure(self) -> float | None:
+        """The same over the push without what the core's stiffness adds [-]."""
+        return self._times(self.sure)
+
+    def _times(self, hand: float) -> float | None:
+        one = self.push[0] if self.place == "lock-up" else hand
         if not isfinite(one):
             return 0.0
         return self.at / one if one > 0.0 and isfinite(self.at) else None
@@ -108,8 +118,9 @@ def folding_of(figures: Figures) -> Folding | None:
         rod_hand=rod,
         rod_far=rod,
     )
-    far, hand = push.through.load, push.through.inputs[1]
-    return Folding(order, (far, hand), guide, family.stroke if guide else None)
+    wanted = push.through.load, push.through.inputs[1]
+    sure = push.through.sure.inputs[1]
+    return Folding(order, wanted, sure, guide, family.stroke if guide else None)
 
 
 def _in_guide(

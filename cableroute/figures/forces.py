@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from dataclasses import replace
 from math import inf, isfinite
 
 import numpy as np
@@ -51,12 +52,22 @@ class Transmission:
         What of that is measured drag, there at any load [N].
     stiffness : float
         What of the high one the core's stiffness adds at most, where no drag is measured [N].
+    far_stiffness : float
+        What of the load it adds; of the tauter core of a pull pair only [N].
     """
 
     load: float
     inputs: tuple[float, float]
     drag: float = 0.0
     stiffness: float = 0.0
+    far_stiffness: float = 0.0
+
+    @property
+    def sure(self) -> Transmission:
+        """The same without what stiffness adds, which is an upper figure and measured by nobody."""
+        low, high = self.inputs
+        bare = high - self.stiffness if isfinite(high) else high
+        return Transmission(self.load - self.far_stiffness, (low, bare), self.drag)
 
     @property
     def efficiencies(self) -> tuple[float, float]:
@@ -109,6 +120,11 @@ class Push:
     def lockup(self) -> bool:
         """Whether the core locks up at high friction."""
         return self.through.inputs[1] == inf
+
+    @property
+    def sure(self) -> Push:
+        """The same without what stiffness adds to the push."""
+        return replace(self, through=self.through.sure)
 
     @property
     def rod_safety(self) -> float | None:

@@ -61,6 +61,8 @@ class LinkageFigures:
         Least of the loads that the cable itself was judged for, pulling and pushing [N].
     far_at_limit : float or None
         Least force that arrives at the working point when the hand gives its limit only [N].
+    hand_sure : float
+        Greatest force at the grip at high friction without what the core's stiffness adds [N].
     hand_limit : HandLimit or None
         The published limit that fits the effort.
     budget : TravelBudget or None
@@ -102,6 +104,7 @@ class LinkageFigures:
     core_load: float
     cable_load: float
     far_at_limit: float | None
+    hand_sure: float
     hand_limit: HandLimit | None
     budget: TravelBudget | None
     stroke: float | None
@@ -134,8 +137,7 @@ class LinkageFigures:
     @property
     def hand_forces(self) -> tuple[float, float]:
         """Greatest force at the grip anywhere in the stroke, at low and at high friction [N]."""
-        both = np.fmax(np.max(self.pulling, axis=-1), np.max(self.pushing, axis=-1))
-        return float(both[0]), float(both[1])
+        return _greatest(self.pulling, self.pushing)
 
     @property
     def far_travel(self) -> float:
@@ -147,6 +149,11 @@ class LinkageFigures:
         """Path of the working point needed [mm]."""
         low, high = self.built.need
         return (high - low) * self.built.chain.work_speed
+
+
+def _greatest(pulling: Array, pushing: Array) -> tuple[float, float]:
+    both = np.fmax(np.max(pulling, axis=-1), np.max(pushing, axis=-1))
+    return float(both[0]), float(both[1])
 
 
 def work_out_linkage(entry: LinkageEntry, *, cable: Figures) -> LinkageFigures:
@@ -178,6 +185,10 @@ def _work_out(built: Built, cable: Figures) -> LinkageFigures:
     grip = float(places[-1] - places[0]) * chain.grip_speed
     core_load = float(np.max(np.abs(built.load * stroke.cable_to_far)))
     ways = _mends(built, low, high) if mirrored else ()
+    forces, sure = (
+        [grip_forces(built, stroke, each, pulled=pulled) for pulled in (True, False)]
+        for each in (cable, cable.sure)
+    )
     return LinkageFigures(
         built=built,
         hand=places,
@@ -186,11 +197,12 @@ def _work_out(built: Built, cable: Figures) -> LinkageFigures:
         arriving=stroke.cable.arrived,
         hand_angle=stroke.cable.hand_angle,
         far_angle=stroke.cable.far_angle,
-        pulling=grip_forces(built, stroke, cable, pulled=True),
-        pushing=grip_forces(built, stroke, cable, pulled=False),
+        pulling=forces[0],
+        pushing=forces[1],
         core_load=core_load,
         cable_load=min(through.load for through in throughs(cable)),
         far_at_limit=arriving_at_limit(built, stroke, cable, limit),
+        hand_sure=_greatest(*sure)[1],
         hand_limit=limit,
         budget=budget,
         stroke=_own_stroke(cable),

@@ -93,7 +93,15 @@ class PairFigures:
     @property
     def far_tension(self) -> float:
         """Greatest tension of a core at the far end [N]."""
-        return float(max(far.max() for *_, far in self._dragging()))
+        return self._far()
+
+    @property
+    def stiffness_of_far(self) -> float:
+        """What of that stiffness adds: what the slack core cannot give of its own tension [N]."""
+        return self.far_tension - self._far(stiff=False)
+
+    def _far(self, *, stiff: bool = True) -> float:
+        return float(max(far.max() for *_, far in self._dragging(stiff=stiff)))
 
     @property
     def far_load(self) -> float:
@@ -140,10 +148,9 @@ def _stiffness(figures: Figures, pair: PullPair) -> tuple[float, float]:
 
 def stiffness_of_both(figures: Figures, pair: PullPair, friction: ArrayLike) -> tuple[Array, Array]:
     """Return the most that stiffness adds to the core that pulls, and to the other [N]."""
-    cable, route, core = figures.cable, figures.route, figures.core
     pulled, slack = (
-        added_to_pull(cable, route, core, load=np.maximum(tension, 0.0), friction=friction)
-        for tension in (pair.pulled_far, pair.slack_hand)
+        added_to_pull(figures.cable, figures.route, figures.core, load=load, friction=friction)
+        for load in pair.drawn
     )
     return pulled, slack
 
@@ -167,7 +174,9 @@ def as_felt(figures: Figures, pair: PairFigures) -> Figures:
 def one_core(figures: Figures, pair: PairFigures) -> Figures:
     """Return the figures of the tauter core, as its clips, anchors and wires know it."""
     stiff = pair.stiffness_of_tauter
-    tension = Transmission(pair.far_tension, pair.tensions, pair.held[1] - stiff, stiff)
+    tension = Transmission(
+        pair.far_tension, pair.tensions, pair.held[1] - stiff, stiff, pair.stiffness_of_far
+    )
     return replace(
         as_felt(figures, pair),
         pull=tension,

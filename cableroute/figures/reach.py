@@ -46,6 +46,8 @@ class RodReach:
         is no longer than the cable's own rod [N].
     push : float
         The push on them [N].
+    sure : float
+        That without what the core's stiffness adds [N].
     adapter : Adapter or None
         What joins the rod to a fitting of another thread.
     """
@@ -61,6 +63,7 @@ class RodReach:
     adjuster: float
     folds: float | None
     push: float
+    sure: float
     adapter: Adapter | None = None
 
     @property
@@ -165,6 +168,7 @@ def _reach(
     assumed = swivel.fitting is None
     fitting = FITTING * (family.rod_od or 0.0) if swivel.fitting is None else swivel.fitting
     push = max(cable.push.through.inputs) if cable.push else 0.0
+    sure = max(cable.push.sure.through.inputs) if cable.push else 0.0
     return RodReach(
         member=member,
         least=least,
@@ -177,6 +181,7 @@ def _reach(
         adjuster=adjuster,
         folds=_folds(most, cable, family) if most > exposed else None,
         push=push,
+        sure=sure,
         adapter=_adapter(family, swivel),
     )
 

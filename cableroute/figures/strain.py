@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 
 from cableroute.errors import CableRouteError
@@ -44,6 +46,8 @@ class Strain:
         Whether that load lies beyond the table.
     life : str
         ``long``, ``limited`` or ``short`` for wire flexed through that bend at every stroke.
+    sure : Strain or None
+        The same without what the core's stiffness adds to pull and push; None where it adds nothing.
     """
 
     corner: int
@@ -58,15 +62,28 @@ class Strain:
     least_ratio: float | None
     extrapolated: bool
     life: str
+    sure: Strain | None = None
+
+    @property
+    def stress(self) -> float:
+        """Bending and direct stress [MPa]."""
+        return self.bending + self.direct
 
     @property
     def share(self) -> float:
         """Bending and direct stress over the strength [-]."""
-        return (self.bending + self.direct) / self.strength
+        return self.stress / self.strength
 
 
 def strain_of(figures: Figures) -> Strain | None:
     """Work out what the wires bear; None without bends or without their strength."""
+    found = _strain(figures)
+    if found is None or not figures.stiffens:
+        return found
+    return replace(found, sure=_strain(figures.sure))
+
+
+def _strain(figures: Figures) -> Strain | None:
     route, family, core = figures.route, figures.cable.family, figures.core
     bent = np.flatnonzero(route.turns > STRAIGHT)
     if family is None or core is None or not len(bent):

@@ -62,6 +62,11 @@ class PullPair:
         """Force at the hand, pulled core less slack core [N]."""
         return self.pulled_hand - self.slack_hand
 
+    @property
+    def drawn(self) -> tuple[Array, Array]:
+        """What each core is drawn against, at the end away from what draws it: pulled, slack [N]."""
+        return self.pulled_far, self.slack_hand
+
     def dragging(
         self, drag: ArrayLike, *, pulled: ArrayLike = 0.0, slack: ArrayLike = 0.0
     ) -> tuple[Array, Array, Array]:

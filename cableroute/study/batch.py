@@ -61,6 +61,5 @@ def _at_the_hand(pull: Felt, core: Felt) -> dict[str, Array]:
     return {
         "pull": pull.hand,
         "by_bends": pull.bare - pull.drag,
-        "tension": core.hand,
         "tension_bare": core.bare,
     }

@@ -28,7 +28,8 @@ from cableroute.study.forces import Felt, bending
 def wires_of(machines: Drawn, pull: Felt, push: Felt | None) -> dict[str, Array]:
     """Return the stress of the wires [MPa], and the bend ratio beyond the least one for the load [-].
 
-    As for one machine: nothing without bends or strength; 0 stress where no force is enough.
+    As for one machine where it fails: without what stiffness adds to the forces; nothing without bends
+    or strength; 0 stress where no force is enough.
     """
     figures = machines.figures
     family, core = figures.cable.family, figures.core
@@ -46,7 +47,7 @@ def _pulled(
 ) -> dict[str, Array]:
     route = machines.route
     bent = route.turns > STRAIGHT
-    tension = pull.along[:, 1:-1:2] + pull.held[:, None]
+    tension = pull.along[:, 1:-1:2] + np.reshape(pull.drag, (-1, 1))
     known = np.isfinite(pull.hand)
     tension = np.where(known[:, None] & bent, tension, 0.0)
     radius = np.where(bent, route.radii, np.inf)
@@ -67,7 +68,7 @@ def _pulled(
 def _pushed(machines: Drawn, push: Felt, core: CoreSection) -> Array:
     route, runs = machines.route, len(push.hand)
     known = np.isfinite(push.hand)
-    force = np.where(known[:, None], push.along[:, :-1], 0.0) + push.held[:, None]
+    force = np.where(known[:, None], push.along[:, :-1], 0.0) + np.reshape(push.drag, (-1, 1))
     radius = np.full((runs, force.shape[-1]), np.inf)
     radius[:, 1::2] = np.where(route.turns > STRAIGHT, route.radii, np.inf)
     stiff = replace(core, bending_stiffness=bending(machines)[:, None])  # type: ignore[arg-type]
@@ -80,8 +81,8 @@ def folds_of(machines: Drawn, push: Felt | None) -> dict[str, Array]:
     """Return by how much the push may grow until something folds; nothing without cable data [-].
 
     The weakest of the exposed rod, the bare core in its guide and the core wound in the straight leg
-    that is nearest to the hand, each by the push at the hand just then; a greater push is felt there
-    before it is at the far end, or jams. Beyond more than one bend without a straight on the hand's
+    that is nearest to the hand, each by the push at the hand just then, without what stiffness adds; a
+    greater push is felt there before it is at the far end, or jams. Beyond more than one bend without a straight on the hand's
     side, the growth of the push over the others is left out, on the safe side.
     """
     figures = machines.figures
@@ -112,8 +113,8 @@ def folds_of(machines: Drawn, push: Felt | None) -> dict[str, Array]:
         )
         bears.append(guide.folds_at)
     with np.errstate(divide="ignore", invalid="ignore"):
-        times = np.min(bears, axis=0) / push.hand
-    return {"folds": np.where(push.hand > 0.0, times, np.inf)}
+        times = np.min(bears, axis=0) / push.bare
+    return {"folds": np.where(push.bare > 0.0, times, np.inf)}
 
 
 def _to_the_hand(machines: Drawn, felt: Array, clearance: Array) -> Array:

@@ -42,13 +42,8 @@ class Felt:
 
     @property
     def bare(self) -> Array:
-        """Force at the hand without what stiffness adds, an upper figure [N]."""
+        """Force at the hand without what stiffness adds, an upper figure that fails nothing [N]."""
         return self.hand - self.stiffness
-
-    @property
-    def held(self) -> Array:
-        """What of the force at the hand the bends do not make [N]."""
-        return self.drag + self.stiffness
 
 
 def pull_of(machines: Drawn) -> Felt:

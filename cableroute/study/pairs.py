@@ -10,7 +10,7 @@ from cableroute.figures.pair import RESERVE
 from cableroute.mechanics._pair_sums import slack_tension, sums
 from cableroute.mechanics.lost_motion import compliances
 from cableroute.mechanics.pull import pull_forces
-from cableroute.mechanics.pull_pair import PullPair, least_preload, pull_pair
+from cableroute.mechanics.pull_pair import least_preload, pull_pair
 from cableroute.study.drawn import Drawn
 from cableroute.study.forces import Felt, added_to
 from cableroute.study.inputs import other_way
@@ -36,7 +36,7 @@ def pair_of(machines: Drawn) -> tuple[Felt, Felt, dict[str, Array]]:
         for load in loads
     ]
     drag = machines.figures.cable.drag or 0.0
-    stiff = [_stiffness(machines, way) for way in ways]
+    stiff = [[added_to(machines, load, pushing=False) for load in way.drawn] for way in ways]
     bare = [way.dragging(drag) for way in ways]
     full = [
         way.dragging(drag, pulled=pulled, slack=slack)
@@ -59,16 +59,8 @@ def pair_of(machines: Drawn) -> tuple[Felt, Felt, dict[str, Array]]:
         weight=core_weight(machines.figures.core),
     )
     tension = Felt(taut, taut - without, without - by_bends, np.maximum(along, 0.0))
-    far = np.maximum(full[0][2], full[1][2])
+    far = np.maximum(bare[0][2], bare[1][2])
     return felt, tension, {"far": far, **_travel(machines, preload)}
-
-
-def _stiffness(machines: Drawn, way: PullPair) -> tuple[Array, Array]:
-    """Return what stiffness adds to the core that pulls and to the other [N]."""
-    return (
-        added_to(machines, np.maximum(way.pulled_far, 0.0), pushing=False),
-        added_to(machines, np.maximum(way.slack_hand, 0.0), pushing=False),
-    )
 
 
 def _travel(machines: Drawn, preload: float) -> dict[str, Array]:

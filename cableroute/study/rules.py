@@ -80,9 +80,9 @@ class Rules:
 
     def _anchors(self, told: PerMachine) -> Margins:
         """Yield what the weaker anchor holds beyond its load, where what holds them is known."""
-        push = told.get("push", np.zeros_like(told["pull"]))
+        push = told.get("push_bare", np.zeros_like(told["pull"]))
         loads = {
-            "hand": np.maximum(told["tension"], push),
+            "hand": np.maximum(told["tension_bare"], push),
             "far": np.maximum(told["far"], told.get("push_load", 0.0)),
         }
         bears = [
@@ -128,7 +128,7 @@ def _pushing(figures: Figures, limits: Limits, told: PerMachine) -> Margins:
         yield "working-load-push", np.where(locked, 0.0, room)  # a jam is told by its own rule
     if push.rod_buckling is not None:
         with np.errstate(divide="ignore"):
-            safety = push.rod_buckling / told["push"]
+            safety = push.rod_buckling / told["push_bare"]
         yield "rod-buckling", np.where(locked, 0.0, safety - limits.rod_safety[1])
     if "folds" in told:
         yield "folds-first", told["folds"] - limits.rod_safety[1]

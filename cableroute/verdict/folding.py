@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from math import isfinite
 
 from cableroute.figures.cable import Figures
@@ -10,6 +11,7 @@ from cableroute.figures.folding import GUIDE_FRICTION, Folding
 from cableroute.figures.forces import Push
 from cableroute.verdict.check import OWN, PRACTICE, Check
 from cableroute.verdict.limits import Limits
+from cableroute.verdict.stiffness import sure
 
 #: What helps each place.
 _MENDS = {
@@ -33,7 +35,7 @@ def first_to_fold(figures: Figures, folding: Folding, limits: Limits) -> Iterato
     bare = f"; bare core of {words.length(folding.bare)}, the stroke, taken" if folding.bare else ""
     unknown = "" if known else "; the core in its guide not judged: no guide_bore or stroke"
     at = words.force(folding.at) if isfinite(folding.at) else "no push"
-    yield Check(
+    check = Check(
         code="folds-first",
         name="What folds first: its push over the push wanted",
         where=folding.name,
@@ -45,11 +47,17 @@ def first_to_fold(figures: Figures, folding: Folding, limits: Limits) -> Iterato
         "until one gives way",
         source=f"Lubinski et al. 1962, Timoshenko and Gere (from memory); {OWN}; limit: {PRACTICE}",
         detail=f"at {at}, wires free to slide, liner worn{bare}{unknown}",
-    ).saying(
+    )
+    yield sure(
+        check,
+        replace(check, value=folding.times_sure),
         lambda _: (
             f"As the push grows the {folding.name} gives way first, at {words.force(folding.at)}, "
             f"{folding.times or 0.0:.1f} times the push. {_MENDS[_kind(folding.place)]}."
-        )
+        ),
+        added=figures.push.through.stiffness if figures.push else 0.0,
+        words=words,
+        of="the push",
     )
     yield from _in_guide(figures, folding)
     yield from _unproven(figures)
@@ -116,7 +124,7 @@ def folding_checks(figures: Figures, push: Push, limits: Limits) -> Iterator[Che
         return
     marginal, failing = limits.rod_safety
     folds = figures.words.force(push.rod_buckling)
-    yield Check(
+    check = Check(
         code="rod-buckling",
         name="Exposed rod at full stroke: folding load over the push",
         where="exposed rod at full stroke",
@@ -127,9 +135,15 @@ def folding_checks(figures: Figures, push: Push, limits: Limits) -> Iterator[Che
         formula="Euler C·π²EI/L²; Johnson for short rods",
         source=f"Shigley, 9th ed., eqs. 4-43, 4-45, 4-46; limit: {PRACTICE}",
         detail=f"folds at {folds} ({figures.cable.rod_end})",
-    ).saying(
+    )
+    yield sure(
+        check,
+        replace(check, value=push.sure.rod_safety),
         lambda _: (
             f"The rod folds at {folds}, {push.rod_safety:.1f} times the push "
             "at the hand. Shorten what sticks out at full stroke, guide it, or use a thicker rod."
-        )
+        ),
+        added=push.through.stiffness,
+        words=figures.words,
+        of="the push",
     )

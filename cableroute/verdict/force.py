@@ -13,6 +13,7 @@ from cableroute.mechanics.lost_motion import LostMotion
 from cableroute.verdict.check import CABLE_DATA, OWN, PRACTICE, Check, finite
 from cableroute.verdict.folding import folding_checks
 from cableroute.verdict.limits import Limits
+from cableroute.verdict.stiffness import sure
 
 _SOFT_STRING = "Johancsik, Friesen, Dawson 1984 (from memory)"
 _SNAKING = "Lubinski et al. 1962, Mitchell 1986 (from memory)"
@@ -79,14 +80,16 @@ def _working_load(
         return check
     marginal, failing = (share * allowed for share in limits.working_load)
     source = f"{check.source}; {CABLE_DATA}"
-    held = replace(check, marginal=marginal, source=source)
-    bare = through.inputs[1] - through.stiffness
-    return _sure(held, failing, bare=bare).saying(
+    held = replace(check, marginal=marginal, failing=failing, source=source)
+    return sure(
+        held,
+        replace(held, value=finite(through.sure.inputs[1])),
         lambda c: (
             f"{reaching} {words.force(c.value or 0.0)}{_beyond(c, allowed, limits, words)}. Use a heavier "
             "family, fewer bends, or a longer arm at the far end, which takes more travel."
-            f"{_of_it(through, limits, words)}"
-        )
+        ),
+        added=through.stiffness,
+        words=words,
     )
 
 
@@ -98,27 +101,6 @@ def _beyond(check: Check, allowed: float, limits: Limits, words: Words) -> str:
     return f", over {share:.0f} % of the cable's working load of {words.force(allowed)}"
 
 
-def _sure(check: Check, failing: float, *, bare: float) -> Check:
-    """Let a check fail by a limit only if it does without what stiffness adds, an upper figure."""
-    failed = replace(check, failing=failing)
-    sure = replace(failed, value=bare).level == "fail" or failed.level != "fail"
-    return failed if sure else check
-
-
-def _of_it(through: Transmission, limits: Limits, words: Words) -> str:
-    """Say what stiffness makes of a force, where it is worth a word."""
-    share = through.stiffness / through.inputs[1] if isfinite(through.inputs[1]) else 0.0
-    return f" {_by_stiffness(through, words)}." if share > limits.stiffness_share else ""
-
-
-def _by_stiffness(through: Transmission, words: Words) -> str:
-    """Say how much of a force rests on the core's stiffness, and what decides."""
-    return (
-        f"{words.force(through.stiffness)} of it is the most that the core's stiffness may add: measure "
-        "the drag at the hand with nothing attached, and enter it as drag"
-    )
-
-
 def _efficiency(figures: Figures, limits: Limits) -> Check:
     marginal, failing = limits.efficiency
     through, loaded = figures.pull, figures.pull.load > 0.0
@@ -128,6 +110,7 @@ def _efficiency(figures: Figures, limits: Limits) -> Check:
         name="Share of the pull that arrives",
         value=through.passed[0] if loaded else None,  # a measured drag is no matter of bends
         marginal=marginal,
+        failing=failing,
         at_least=True,
         formula="far force / hand force, a measured drag apart; e^(−μ·wrap) without weight and "
         "stiffness",
@@ -136,20 +119,20 @@ def _efficiency(figures: Figures, limits: Limits) -> Check:
         if through.stiffness
         else "",
     )
-    return _sure(check, failing, bare=through.by_bends[0]).saying(
+    without = replace(check, value=through.by_bends[0] if loaded else None)
+    by_bends = f" By the bends alone {100.0 * through.by_bends[0]:.0f} %."
+    mend = " Take out a bend or use a slicker liner; a wider radius does not help."
+    return sure(
+        check,
+        without,
         lambda c: (
             f"At friction {figures.friction[1]:g} only {100 * (c.value or 0.0):.0f} % of the "
-            f"pull arrives after {wrap:.0f} degrees of bends. {_share_mend(figures, marginal)}"
-        )
+            f"pull arrives after {wrap:.0f} degrees of bends.{mend if without.level != 'pass' else by_bends}"
+        ),
+        added=through.stiffness,
+        words=figures.words,
+        of="the pull",
     )
-
-
-def _share_mend(figures: Figures, marginal: float) -> str:
-    """Say what lets more arrive: of what the bends take, or of what stiffness does."""
-    through = figures.pull
-    if through.by_bends[0] >= marginal:
-        return f"By the bends alone {100.0 * through.by_bends[0]:.0f} %; {_by_stiffness(through, figures.words)}."
-    return "Take out a bend or use a slicker liner; a wider radius does not help."
 
 
 def _push_at_hand(figures: Figures, through: Transmission, limits: Limits) -> Check:

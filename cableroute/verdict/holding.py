@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from itertools import pairwise
 from math import isfinite
 
@@ -11,6 +12,7 @@ from cableroute.figures.clips_and_anchors import Anchor, Holding
 from cableroute.measure.wording import Words
 from cableroute.verdict.check import PRACTICE, Check, finite
 from cableroute.verdict.limits import Limits
+from cableroute.verdict.stiffness import sure
 
 #: Where an anchor that lets go hurts someone.
 _HURTS = ("brake", "steering", "throttle", "clutch")
@@ -50,7 +52,7 @@ def _anchor(anchor: Anchor, limits: Limits, words: Words, *, hurts: bool) -> Ite
     held = words.forces(low, high)
     asks = "presses on" if load.pull >= load.push else "is drawn off"
     mend = ", or by set screws {}, {} of them".format(*anchor.screws) if anchor.screws else ""
-    yield Check(
+    check = Check(
         code="anchor-holding",
         name=f"Holding of the {load.end} anchor",
         where=f"{load.end} anchor",
@@ -63,12 +65,20 @@ def _anchor(anchor: Anchor, limits: Limits, words: Words, *, hurts: bool) -> Ite
         f"{limits.anchor_safety:g} times the load wanted of the low end",
         source=f"{_SCREWS}; factor: {PRACTICE}",
         detail=f"{anchor.how}, {held}",
-    ).saying(
+    )
+    less = anchor.sure / load.greatest if load.greatest else 1.0
+    without = replace(check, marginal=less * (check.marginal or 0.0), failing=anchor.sure)
+    yield sure(
+        check,
+        without,
         lambda _: (
             f"The conduit {asks} it with {words.force(load.greatest)}; held by {anchor.how} it lets go "
             f"at {held}, and {limits.anchor_safety:g} times the load is wanted. Hold it by a shoulder or "
             f"nuts{mend}, and pull-test it."
-        )
+        ),
+        added=load.greatest - anchor.sure,
+        words=words,
+        of="that load",
     )
 
 

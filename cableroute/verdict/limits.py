@@ -62,9 +62,6 @@ class Limits:
     weight_share : float
         Share of hand force that the core's own weight may add before it is worth saying [-]; our own
         choice.
-    stiffness_share : float
-        Share of hand force that the core's stiffness may add before it is worth saying [-]; our own
-        choice.
     longest_route : float
         A route longer than this is a slip of the unit, most likely [mm]; our own choice.
     shortest_route_in_radii : float
@@ -95,7 +92,6 @@ class Limits:
     stroke: tuple[float, float] = (0.9, 1.0)
     surplus_wrap: float = pi
     weight_share: float = 0.05
-    stiffness_share: float = 0.05
     longest_route: float = 30_000.0
     shortest_route_in_radii: float = 3.0
     least_radius: float = 10.0

@@ -16,6 +16,7 @@ from cableroute.linkage.mends import Mend
 from cableroute.measure.wording import Words
 from cableroute.verdict.check import CABLE_DATA, OWN, PRACTICE, Check
 from cableroute.verdict.reach import band, reach_checks
+from cableroute.verdict.stiffness import sure
 
 #: Adjustment smaller than this is the doubt of a setting anyway [mm].
 SETTING = 0.5
@@ -271,7 +272,7 @@ def _force(figures: LinkageFigures) -> Iterator[Check]:
     words, far = figures.words, max(figures.far_at_limit or 0.0, 0.0)
     span = words.forces(limit.low, limit.high)
     amount = words.force(force) if isfinite(force) else "more than any hand can give, as it locks"
-    yield Check(
+    check = Check(
         code="hand-force",
         name="Force at the grip",
         where=figures.built.entry.hand.name,
@@ -281,12 +282,17 @@ def _force(figures: LinkageFigures) -> Iterator[Check]:
         unit="N",
         formula="load over the ratio of speeds, the cable's friction and drag in it; pins frictionless",
         source=limit.source,
-    ).saying(
+    )
+    yield sure(
+        check,
+        replace(check, value=figures.hand_sure),
         lambda _: (
             f"The hand needs {amount}; published for a {limit.name}, {limit.effort}: {span} "
             f"({limit.source}). With {words.force(limit.low)} at the hand {words.force(far)} arrives. "
             "Lengthen the handle, or drill the lever's cable hole nearer to its pivot if travel is left."
-        )
+        ),
+        added=force - figures.hand_sure,
+        words=words,
     )
 
 

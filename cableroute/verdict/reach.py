@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from cableroute.figures.reach import Reaches, RodReach
 from cableroute.measure.wording import Words
 from cableroute.verdict.check import CABLE_DATA, Check
 from cableroute.verdict.limits import Limits
+from cableroute.verdict.stiffness import sure
 
 _FORMULA = (
     "middle of the pin's swing within E - S + s/2 + f - a and E - s/2 + f + t + a: rod out at full "
@@ -138,7 +140,7 @@ def _folding(end: RodReach, words: Words) -> Iterator[Check]:
         return
     marginal, failing = Limits().rod_safety
     folds = words.force(end.folds)
-    yield Check(
+    check = Check(
         code="rod-extension-folds",
         name="Rod out to its pin: folding load over the push",
         where=end.member,
@@ -149,9 +151,15 @@ def _folding(end: RodReach, words: Words) -> Iterator[Check]:
         formula="Euler C·π²EI/L² from anchor to pin, pulled out; Johnson for short rods",
         source="Shigley, Mechanical Engineering Design; limits: common practice, no source",
         detail=f"folds at {folds} over {words.length(end.most)}",
-    ).saying(
+    )
+    yield sure(
+        check,
+        replace(check, value=end.folds / end.sure if end.sure > 0.0 else None),
         lambda check: (
             f"With {words.length(end.most)} from anchor to pin the rod folds at {folds}, "
             f"{check.value:.1f} times the push. Move the anchor nearer, or guide the rod."
-        )
+        ),
+        added=end.push - end.sure,
+        words=words,
+        of="the push",
     )

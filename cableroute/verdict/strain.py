@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from math import ceil
 
 from cableroute.figures.cable import Figures
@@ -13,6 +14,7 @@ from cableroute.mechanics.construction import CoreSection
 from cableroute.mechanics.wire import least_radius
 from cableroute.verdict.check import Check
 from cableroute.verdict.limits import Limits
+from cableroute.verdict.stiffness import sure
 
 
 def strain_checks(figures: Figures, strain: Strain, limits: Limits) -> Iterator[Check]:
@@ -23,7 +25,7 @@ def strain_checks(figures: Figures, strain: Strain, limits: Limits) -> Iterator[
     yield _pulled(figures, strain, family, core, limits)
     yield _strength(strain, family.core_wire, limits, solid=core.construction == "solid")
     if strain.pushed is not None:
-        yield _pushed(strain, strain.pushed, limits)
+        yield _pushed(figures, strain, strain.pushed, limits)
     if strain.least_ratio is not None:
         yield _bend_ratio(figures, strain, strain.least_ratio, core, limits)
     yield _life(figures, strain, limits)
@@ -50,18 +52,21 @@ def _pulled(
             f"below {limit:.0f} MPa. {mend}."
         )
 
-    return Check(
+    check = Check(
         code="wire-stress",
         name="Stress in the wire",
         where=figures.corner_name(strain.corner),
-        value=strain.bending + strain.direct,
+        value=strain.stress,
         marginal=marginal,
         failing=failing,
         unit="MPa",
         formula="E·d/2R + F/A, bend by bend",
         source="Gere, Mechanics of Materials, ex. 5.2; limit: Shigley, table 10-5 (from memory)",
         detail=f"{strain.bending:.0f} of it from bending",
-    ).saying(message)
+    )
+    without = replace(check, value=(strain.sure or strain).stress)
+    added = figures.pull.stiffness
+    return sure(check, without, message, added=added, words=words, of="its tension")
 
 
 def _strength(strain: Strain, wire: str, limits: Limits, *, solid: bool) -> Check:
@@ -101,12 +106,13 @@ def _strength(strain: Strain, wire: str, limits: Limits, *, solid: bool) -> Chec
     )
 
 
-def _pushed(strain: Strain, stress: float, limits: Limits) -> Check:
+def _pushed(figures: Figures, strain: Strain, stress: float, limits: Limits) -> Check:
     marginal, failing = (share * strain.strength for share in limits.push_stress)
     snakes = strain.snaking > 0.0
     how = "Pushed, bent and snaking" if snakes else "Pushed and bent"
     mend = "Widen the bends, or use a closer conduit" if snakes else "Widen the bends"
-    return Check(
+    added = figures.push.through.stiffness if figures.push else 0.0
+    check = Check(
         code="push-stress",
         name="Stress in the core, pushed",
         where="pushed core",
@@ -117,40 +123,55 @@ def _pushed(strain: Strain, stress: float, limits: Limits) -> Check:
         formula="F/A + EI/R·d/2I, and F·r/2·d/2I where it snakes",
         source="Lubinski et al. 1962 (from memory)",
         detail=f"{strain.snaking:.0f} of it from snaking",
-    ).saying(
+    )
+    return sure(
+        check,
+        replace(check, value=(strain.sure or strain).pushed),
         lambda c: (
             f"{how}, the core sees {stress:.0f} MPa; it should stay below {c.limit:.0f} MPa. "
             f"{mend}."
-        )
+        ),
+        added=added,
+        words=figures.words,
+        of="the push",
     )
 
 
 def _bend_ratio(
     figures: Figures, strain: Strain, least: float, core: CoreSection, limits: Limits
 ) -> Check:
-    wanted = max(least, limits.bend_ratio)
+    wanted, known = max(least, limits.bend_ratio), strain.sure or strain
+    known_least = known.least_ratio or 0.0
     beyond = "; beyond 20 % of the breaking load that is an extrapolation"
 
     def message(check: Check) -> str:
-        asked = f", {least:.1f} at least under this load" if check.level == "fail" else ""
+        asked = f", {check.limit:.1f} at least under this load" if check.level == "fail" else ""
         return (
             f"The bend is {strain.ratio:.1f} core diameters across; for a strand to last "
             f"{wanted:.1f} are wanted{asked}{beyond if strain.extrapolated else ''}. Widen it to "
             f"{figures.words.length(0.5 * wanted * core.diameter, rounding=ceil)}."
         )
 
-    return Check(
+    check = Check(
         code="bend-ratio",
         name="Bend over core diameter",
         where="tightest bend",
         value=strain.ratio,
         marginal=wanted,
-        failing=None if strain.extrapolated else least,
+        failing=_failing(strain) or _failing(known),
         at_least=True,
         formula="2R/d; 10, 20, 28 at 1, 10, 20 % of the breaking load",
         source="MIL-F-18372, table before 3.1.1.17.8; for endurance at least "
         f"{limits.bend_ratio:g}, a study of 1974, quoted second hand",
-    ).saying(message)
+    )
+    without = replace(check, marginal=max(known_least, limits.bend_ratio), failing=_failing(known))
+    added, words = figures.pull.stiffness, figures.words
+    return sure(check, without, message, added=added, words=words, of="the pull")
+
+
+def _failing(strain: Strain) -> float | None:
+    """Bend ratio below which a strand fails; none where the table does not reach [-]."""
+    return None if strain.extrapolated else strain.least_ratio
 
 
 def _life(figures: Figures, strain: Strain, limits: Limits) -> Check:

@@ -185,7 +185,7 @@ def test_an_extension_rod_is_held_as_a_column_out_to_its_pin(cable):
     lever = work_out_linkage(entry(), cable=cable).reaches.ends[0]
     inertia = np.pi * 6**4 / 64
     assert lever.folds == pytest.approx(np.pi**2 * 200_000 * inertia / lever.most**2)
-    heavy = replace(lever, push=lever.folds / 1.2)
+    heavy = replace(lever, push=lever.folds / 1.2, sure=lever.folds / 1.2)
     levels = {each.code: each.level for each in reach_checks(Reaches(ends=(heavy,)), Words())}
     assert levels["rod-extension-folds"] == "fail"
 

@@ -69,7 +69,7 @@ def _made(cable, factors):
     )
 
 
-def without_doubt(found, job, *, shape=None):
+def without_doubt(found, job, *, shape=None, limits=None):
     """Judge two machines of a study, every input at the end that `check` takes."""
     figures = found.figures
     doubts, lay = doubts_of(figures, job), lay_near(figures, moving=False)
@@ -80,16 +80,16 @@ def without_doubt(found, job, *, shape=None):
         at = ends.get(each.key, each.distribution.centre)
         fixed = replace(each.distribution, kind="fixed", numbers=(at,))
         doubts = doubts.with_distribution(each.key, fixed)
-    rules = Rules(found, Limits())
+    rules = Rules(found, limits or Limits())
     told = figures_of(drawn(doubts, lay, np.full((2, len(doubts.inputs)), 0.5)))
     return rules, told, rules.in_hand(told)
 
 
-def compared(job):
+def compared(job, limits=None):
     """Compare every cable of a job with its study, and return all that fails."""
     fails = set()
-    for found in assess(job).cables:
-        rules, told, margins = without_doubt(found, job)
+    for found in assess(job, limits=limits).cables:
+        rules, told, margins = without_doubt(found, job, limits=limits)
         lost = {check.code for check in found.checks if check.level == "fail"}
         as_read = {code for code, (_, fails_so) in rules.as_read.items() if fails_so}
         assert as_read | {code for code, margin in margins.items() if margin[0] < 0.0} == lost
@@ -126,6 +126,30 @@ def test_a_pull_pair_without_doubt_is_what_check_says(load, preload):
     pair = replace(one, kind="pull-pair", resists=None, load=load, push_load=60.0, preload=preload)
     fails = compared(without_tape(Job("", (pair,))))
     assert ("working-load-pull" in fails) == (load > 500.0)
+
+
+@pytest.mark.parametrize("kind", ["push-pull", "pull-pair"])
+def test_what_only_stiffness_would_fail_fails_in_neither(kind):
+    """With no drag measured, every limit between the figure with stiffness and the one without."""
+    corners = np.array([[0, 0, 0], [800, 0, 0], [800, 700, 0], [1500, 700, 0]], dtype=float)
+    one = Cable("c", corners, kind, 160.0, family=find_family("push-solid-medium"), load=20.0)
+    one = replace(one, push_load=2.0, friction=(0.1, 0.15))
+    (found,) = assess(without_tape(Job("", (one,)))).cables
+    strain, anchor, folding = found.lasting.strain, found.holding.anchors[0], found.lasting.folding
+    limits = {"wire_stress": (0.0, 0.5 * (strain.share + strain.sure.share))}
+    asked = {"wire-stress", "anchor-holding"}
+    if folding:
+        share = 0.5 * (strain.pushed + strain.sure.pushed) / strain.strength
+        times = 0.5 * (folding.times + folding.times_sure)
+        limits |= {"push_stress": (0.0, share), "rod_safety": (9.9, times)}
+        asked |= {"push-stress", "folds-first", "rod-buckling"}
+    holds = 0.5 * (anchor.sure + anchor.load.greatest)
+    clamp = AnchorEntry(clamp=ClampEntry(bolts=1, tension=holds / 0.3))
+
+    job = without_tape(Job("", (replace(one, anchors=AnchorsEntry(hand=clamp)),)))
+    assert compared(job, Limits(**limits)) == set()
+    dragging = replace(job, cables=(replace(job.cables[0], drag=400.0),))
+    assert asked <= compared(dragging, Limits(**limits))
 
 
 def test_a_push_is_that_of_check_at_both_ends_of_the_shape():

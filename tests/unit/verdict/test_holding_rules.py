@@ -64,13 +64,13 @@ def clamped(tension: float, **changes: object) -> Cable:
 
 
 def test_an_anchor_fails_above_its_holding_and_is_marginal_below_twice_the_load():
-    load = judged(cable()).holding.anchors[0].load.greatest
-    assert level(judged(clamped(2.0 * load / 0.3 * OVER)), "anchor-holding") is None
-    short = judged(clamped(2.0 * load / 0.3 * UNDER))
+    load = judged(cable(drag=4.0)).holding.anchors[0].load.greatest
+    assert level(judged(clamped(2.0 * load / 0.3 * OVER, drag=4.0)), "anchor-holding") is None
+    short = judged(clamped(2.0 * load / 0.3 * UNDER, drag=4.0))
     assert level(short, "anchor-holding") == "marginal"
     assert finding(short, "anchor-holding").limit == pytest.approx(2.0 * load)
-    assert level(judged(clamped(load / 0.3 * OVER)), "anchor-holding") == "marginal"
-    slips = judged(clamped(load / 0.3 * UNDER))
+    assert level(judged(clamped(load / 0.3 * OVER, drag=4.0)), "anchor-holding") == "marginal"
+    slips = judged(clamped(load / 0.3 * UNDER, drag=4.0))
     assert level(slips, "anchor-holding") == "fail"
     assert slips.verdict == "fail"
 
