@@ -32,7 +32,8 @@ class PairFigures:
     preload : float
         Tension of both cores as assembled [N].
     least : float
-        Preload at which the slack core just stays taut, both ways and at high friction [N].
+        Preload at which the slack core just stays taut, both ways, at high friction and with the
+        drag as measured [N].
     loads : tuple of float
         Load at the far end, and that of the other way [N].
     drag : float
@@ -126,9 +127,8 @@ def work_out_pair(figures: Figures, *, preload: float | None = None) -> PairFigu
     """Work out a pull pair on the route of a cable."""
     cable, route, friction = figures.cable, figures.route, figures.apparent_friction
     preload = cable.preload if preload is None else preload
-    load = figures.pull.load
-    back = load if cable.push_load is None else cable.push_load
-    least = float(least_preload(route, load=max(load, back), friction=friction[1]))
+    load, back = loads_of(figures)
+    least = least_of(figures)
     tight = RESERVE * least if preload is None else preload
     out, other, empty = (
         pull_pair(route, load=each, friction=np.array(friction), preload=tight)
@@ -138,6 +138,23 @@ def work_out_pair(figures: Figures, *, preload: float | None = None) -> PairFigu
     stiff = _stiffness(figures, out), _stiffness(figures, other)
     drag = cable.drag or 0.0
     return PairFigures(tight, least, (load, back), drag, stiff, out, other, empty, lost, loose)
+
+
+def loads_of(figures: Figures) -> tuple[float, float]:
+    """Return the load of a pair, and that of the other way: the same where it is not given [N]."""
+    load, back = figures.pull.load, figures.cable.push_load
+    return load, load if back is None else back
+
+
+def least_of(figures: Figures) -> float:
+    """Return the preload that just keeps both cores taut, at high friction and drag as measured [N]."""
+    least = least_preload(
+        figures.route,
+        load=max(loads_of(figures)),
+        friction=figures.apparent_friction[1],
+        drag=figures.cable.drag or 0.0,
+    )
+    return float(least)
 
 
 def _stiffness(figures: Figures, pair: PullPair) -> tuple[float, float]:
@@ -238,6 +255,7 @@ def _travel(
         preload=preload,
         axial_stiffness=EA,
         conduit_stiffness=conduit,
+        drag=figures.cable.drag or 0.0,
     )
     return lost, loose
 

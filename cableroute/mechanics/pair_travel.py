@@ -96,8 +96,9 @@ def loose_core(
     preload: float,
     axial_stiffness: float,
     conduit_stiffness: float | None = None,
+    drag: float = 0.0,
 ) -> float:
-    r"""Return how much core hangs loose on the slack side, :math:`(W I_+ - 2PL)/EA` or nothing.
+    r"""Return how much core hangs loose on the slack side, :math:`2(P_{least} - P)L/EA` or nothing.
 
     Parameters
     ----------
@@ -113,6 +114,8 @@ def loose_core(
         EA of one core [N].
     conduit_stiffness : float or None
         EA of one conduit; None where it is not known, and then taken as rigid [N].
+    drag : float
+        Drag of one core as measured [N].
 
     Returns
     -------
@@ -122,7 +125,7 @@ def loose_core(
     Raises
     ------
     CableRouteError
-        For a negative load, friction or preload, or a stiffness that is not above zero.
+        For a negative load, friction, preload or drag, or a stiffness that is not above zero.
 
     References
     ----------
@@ -130,5 +133,5 @@ def loose_core(
     """
     compliance = sum(compliances(axial_stiffness, conduit_stiffness=conduit_stiffness))
     tight = check_not_negative(preload, name="preload")
-    short = least_preload(route, load=load, friction=friction) - tight
+    short = least_preload(route, load=load, friction=friction, drag=drag) - tight
     return float(2.0 * np.maximum(short, 0.0) * route.length * compliance)

@@ -113,11 +113,16 @@ class PullPair:
         return self.pulled_far + self.slack_far
 
 
-def least_preload(route: Route, *, load: ArrayLike, friction: ArrayLike) -> Array:
-    r"""Return the preload at which the slack core just stays taut under load, :math:`W I_+/(2L)`.
+def least_preload(
+    route: Route, *, load: ArrayLike, friction: ArrayLike, drag: ArrayLike = 0.0
+) -> Array:
+    r"""Return the preload at which the slack core just stays taut under load.
 
-    That is half the mean tension of a single core that pulls the load, and half the load without
-    friction.
+    .. math:: P = \frac{W I_+ + D (I_+ + I_-)}{2L}
+
+    Without drag that is half the mean tension of a single core that pulls the load, and half the load
+    without friction. The slack core gives its own drag out of its tension at the far end, so what it
+    has there must not be less: :math:`T_2^{far} = D`.
 
     Parameters
     ----------
@@ -127,6 +132,8 @@ def least_preload(route: Route, *, load: ArrayLike, friction: ArrayLike) -> Arra
         Force at the far end [N].
     friction : array-like
         Coefficient of friction [-].
+    drag : array-like
+        Drag of one core as measured [N].
 
     Returns
     -------
@@ -136,7 +143,12 @@ def least_preload(route: Route, *, load: ArrayLike, friction: ArrayLike) -> Arra
     Raises
     ------
     CableRouteError
-        For a negative load or friction.
+        For a negative load, friction or drag.
+
+    Notes
+    -----
+    Drag spread evenly along both cores stretches them by as much as :math:`D I_-` does where friction is
+    small.
 
     Examples
     --------
@@ -147,9 +159,11 @@ def least_preload(route: Route, *, load: ArrayLike, friction: ArrayLike) -> Arra
     >>> float(least_preload(route, load=100.0, friction=0.12).round(3))
     55.936
     """
-    far = check_not_negative(load, name="load")
-    rising, _ = sums(route, friction)
-    least: Array = np.asarray(0.5 * far * rising / route.length)
+    far, one = (
+        check_not_negative(value, name=name) for value, name in ((load, "load"), (drag, "drag"))
+    )
+    rising, falling = sums(route, friction)
+    least: Array = np.asarray(0.5 * (far * rising + one * (rising + falling)) / route.length)
     return least
 
 

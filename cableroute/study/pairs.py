@@ -6,14 +6,13 @@ import numpy as np
 
 from cableroute.arrays import Array
 from cableroute.figures.forces import core_weight
-from cableroute.figures.pair import RESERVE
+from cableroute.figures.pair import RESERVE, least_of
 from cableroute.mechanics._pair_sums import slack_tension, sums
 from cableroute.mechanics.lost_motion import compliances
 from cableroute.mechanics.pull import pull_forces
-from cableroute.mechanics.pull_pair import least_preload, pull_pair
+from cableroute.mechanics.pull_pair import pull_pair
 from cableroute.study.drawn import Drawn
 from cableroute.study.forces import Felt, added_to
-from cableroute.study.inputs import other_way
 from cableroute.study.travel import arriving, curls
 
 
@@ -22,9 +21,7 @@ def preload_of(machines: Drawn) -> float:
     figures = machines.figures
     if figures.cable.preload is not None:
         return figures.cable.preload
-    load = max(figures.pull.load, other_way(figures))
-    least = least_preload(figures.route, load=load, friction=figures.apparent_friction[1])
-    return RESERVE * float(least)
+    return RESERVE * least_of(figures)
 
 
 def pair_of(machines: Drawn) -> tuple[Felt, Felt, dict[str, Array]]:

@@ -50,8 +50,9 @@ def _slack(figures: Figures, pair: PairFigures) -> Check:
         marginal=pair.least,
         at_least=True,
         unit="N",
-        formula="P ≥ W·I₊/(2L)",
+        formula="P ≥ (W·I₊ + D·(I₊ + I₋))/(2L)",
         source=f"{OWN}, from capstan and equal stretch",
+        detail="" if figures.cable.drag is not None else "no drag is measured, and none in it",
     ).saying(
         lambda _: (
             f"Under load the slack core goes loose{loose}: it may jump off its drum or out of "

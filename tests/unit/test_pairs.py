@@ -69,6 +69,22 @@ def test_the_preload_has_a_reserve_over_the_heavier_way() -> None:
     assert pair.loose == 0.0
 
 
+def test_the_preload_advised_keeps_a_core_of_measured_drag_taut() -> None:
+    dragging = replace(CABLE, drag=30.0)
+    pair = work_out_pair(figures_of(dragging))
+
+    assert pair.least > work_out_pair(figures_of(CABLE)).least + 30.0
+    assert float(min(pair.out.slack_far.min(), pair.back.slack_far.min())) > 30.0
+    assert pair.far_tension == pytest.approx(float(pair.out.pulled_far.max()))
+    short = work_out_pair(figures_of(dragging), preload=0.99 * pair.least)
+    assert short.loose > 0.0
+    finding = found(dragging, short)[1]["pair-slack"]
+    assert f"{RESERVE * pair.least:.0f} N" in finding.message
+    assert finding.detail == ""
+    bare = work_out_pair(figures_of(CABLE), preload=20.0)
+    assert found(CABLE, bare)[1]["pair-slack"].detail == "no drag is measured, and none in it"
+
+
 def test_both_ways_are_pulled_at_both_ends_of_the_friction() -> None:
     figures = figures_of(CABLE)
     pair = work_out_pair(figures, preload=80.0)

@@ -77,6 +77,25 @@ def test_least_preload_is_where_the_slack_core_goes_loose() -> None:
     assert 0.0 < slack(1.001 * least) < 0.2
 
 
+def test_least_preload_with_drag_is_where_the_slack_core_just_gives_its_drag() -> None:
+    """The loop cut into elements, which knows no closed form, has the drag in its slack core there."""
+    least = float(least_preload(ROUTE, load=100.0, friction=0.2, drag=12.0))
+    slack, *_ = cut_loop(ROUTE, load=100.0, friction=0.2, preload=least)
+
+    assert slack == pytest.approx(12.0, rel=1e-5)
+    gives = {"load": 100.0, "friction": 0.2, "drag": 12.0, "axial_stiffness": EA}
+    assert loose_core(ROUTE, preload=least, **gives) == 0.0
+    assert loose_core(ROUTE, preload=0.999 * least, **gives) > 0.0
+    with pytest.raises(CableRouteError, match="drag"):
+        least_preload(ROUTE, load=100.0, friction=0.2, drag=-1.0)
+
+
+def test_on_a_straight_run_drag_adds_itself_to_the_least_preload() -> None:
+    """Half the load, and what the slack core's far end gives to its drag, in both cores alike."""
+    least = float(least_preload(STRAIGHT, load=100.0, friction=0.3, drag=7.0))
+    assert least == pytest.approx(50.0 + 7.0)
+
+
 def test_a_slack_core_that_hangs_loose_is_drawn_by_the_far_end_through_the_bends() -> None:
     """By hand: the pulled core carries load and the other's drag, and nothing helps at the hand."""
     pair = pull_pair(ROUTE, load=100.0, friction=0.2, preload=10.0)
