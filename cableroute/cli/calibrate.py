@@ -22,7 +22,7 @@ from cableroute.hardware.library import load_library
 from cableroute.measure.job import Job
 from cableroute.measure.reading import read_job
 from cableroute.measure.readings import read_readings, read_sags
-from cableroute.measure.route_text import read_text
+from cableroute.measure.route_text import read_data, table_text
 from cableroute.measure.wording import Words
 from cableroute.mechanics.calibration import calibrate_friction
 from cableroute.mechanics.sag import stiffness_by_sag
@@ -117,6 +117,10 @@ class _Outcome:
     doubt: str = ""
 
 
+def _table(path: Path) -> str:
+    return table_text(read_data(path), source=str(path))[0]
+
+
 def _by_scale(
     path: Path,
     *,
@@ -129,7 +133,7 @@ def _by_scale(
     if weight is not None:
         raise CableRouteError("--weight: expected with --stiffness only")
     wrap = _route_wrap(route, cable, library) if route else None
-    data = read_readings(read_text(path), source=str(path), route_wrap=wrap)
+    data = read_readings(_table(path), source=str(path), route_wrap=wrap)
     try:
         found = calibrate_friction(wrap=data.wrap, load=data.load, hand=data.hand)
     except CableRouteError as error:
@@ -155,7 +159,7 @@ def _by_sag(
     """Bending stiffness from the sag of a clamped length."""
     if route:
         raise CableRouteError("--route: expected with friction, not with --stiffness")
-    data = read_sags(read_text(path), source=str(path))
+    data = read_sags(_table(path), source=str(path))
     try:
         found = stiffness_by_sag(
             length=data.length,

@@ -9,10 +9,10 @@ from typing import Annotated
 import typer
 
 from cableroute.assess import Assessment, assess
-from cableroute.cli.console import JsonOption, complaints, say, say_faults, say_json
+from cableroute.cli.console import JsonOption, complaints, faults_of, say, say_faults, say_json
 from cableroute.cli.job_options import CableOption, Reader, expanded, only, overriding
 from cableroute.cli.progress import progress
-from cableroute.errors import CableRouteError, RouteFileError
+from cableroute.errors import CableRouteError
 from cableroute.output.verdict_text import report_lines
 
 
@@ -96,5 +96,5 @@ def _many(
 
 def _faults(error: CableRouteError, file: Path) -> Iterator[str]:
     """Name the file where a fault does not."""
-    faults = error.faults if isinstance(error, RouteFileError) else (str(error),)
+    faults = faults_of(error)
     yield from (fault if str(file) in fault else f"{file}: {fault}" for fault in faults)

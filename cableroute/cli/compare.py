@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import replace
 from pathlib import Path
 from typing import Annotated
 
@@ -15,6 +16,7 @@ from cableroute.cli.console import (
     PictureOption,
     check_ending,
     complaints,
+    faults_of,
     ready_to_draw,
     say,
     say_json,
@@ -24,7 +26,9 @@ from cableroute.cli.progress import progress
 from cableroute.comparison.families import rank_families
 from cableroute.comparison.line_up import Comparison, line_up
 from cableroute.errors import CableRouteError, RouteFileError
+from cableroute.hardware.family import Family
 from cableroute.hardware.library import load_library
+from cableroute.measure.job import Job
 from cableroute.measure.wording import Words
 from cableroute.output.compare_dict import comparison_dict
 from cableroute.output.compare_text import comparison_lines
@@ -127,7 +131,7 @@ def _families(file: Path, read: Reader, *, cable: str | None, json: bool) -> str
     """Judge one run with every family, print them, and return the verdict on the best."""
     library = load_library(read.given["library"] or ())
     with progress("judging the families") as announce:
-        job = read(file)
+        job = _read_for_families(file, read, library)
         ranked = rank_families(job, cable=cable, library=library, told=announce)
     name = cable or job.cables[0].name
     data = ranking_dict(name, ranked)
@@ -137,6 +141,19 @@ def _families(file: Path, read: Reader, *, cable: str | None, json: bool) -> str
         for mood, line in ranking_lines(name, ranked, words=job.words):
             say(line, mood)
     return str(data["verdict"])
+
+
+def _read_for_families(file: Path, read: Reader, library: Mapping[str, Family]) -> Job:
+    """Read a file; a bare list needs no family of its own, as each that is tried brings its radius."""
+    given = read.given
+    if file.suffix.lower() == ".toml" or given["family"] or given["bend_radius"] or not library:
+        return read(file)
+    some = max(library.values(), key=lambda family: family.kind == "push-pull")
+    job = Reader({**given, "family": some.name}, read.inputs)(file)
+    if job.as_read is None:
+        return job
+    bare = tuple(each.model_copy(update={"family": None}) for each in job.as_read.cable)
+    return replace(job, as_read=job.as_read.model_copy(update={"cable": bare}))
 
 
 def _read_all(
@@ -154,7 +171,7 @@ def _read_all(
         try:
             found[name] = read(file)
         except RouteFileError as error:
-            faults += error.faults
+            faults += faults_of(error)
         except CableRouteError as error:
             text = str(error)
             faults.append(text if str(file) in text or len(files) == 1 else f"{file}: {text}")

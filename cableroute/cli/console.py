@@ -22,6 +22,9 @@ MOST_COMPLAINTS = 50
 #: Letters of one of them.
 LONGEST_COMPLAINT = 1000
 
+#: What would help as well as the option of an argument.
+_BESIDES = {"bend_radius": " MM, or --family NAME; cableroute stock lists them"}
+
 LibraryOption = Annotated[
     list[Path] | None,
     typer.Option("--library", metavar="FILE", help="Your own cable families (TOML); repeatable."),
@@ -47,9 +50,14 @@ def complaints() -> Iterator[None]:
     try:
         yield
     except CableRouteError as error:
-        faults = error.faults if isinstance(error, RouteFileError) else (str(error),)
-        say_faults((*faults[:-1], with_option(faults[-1], error.argument)))
+        say_faults(faults_of(error))
         raise typer.Exit(2) from None
+
+
+def faults_of(error: Exception) -> list[str]:
+    """Return what is wrong, line by line, the last with the option that would help."""
+    faults = error.faults if isinstance(error, RouteFileError) else (str(error),)
+    return [*faults[:-1], with_option(faults[-1], getattr(error, "argument", ""))]
 
 
 def with_option(fault: str, argument: str) -> str:
@@ -58,7 +66,9 @@ def with_option(fault: str, argument: str) -> str:
     if not argument or option in fault:
         return fault
     at_fault = fault.startswith(f"{argument}: ")
-    return f"{option}{fault[len(argument) :]}" if at_fault else f"{fault} ({option})"
+    if at_fault:
+        return f"{option}{fault[len(argument) :]}"
+    return f"{fault} ({option}{_BESIDES.get(argument, '')})"
 
 
 def check_ending(out: Path | None, endings: Collection[str]) -> None:

@@ -11,8 +11,9 @@ from pathlib import Path
 from time import monotonic
 from typing import Any
 
+from cableroute.cli.console import faults_of
 from cableroute.cli.job_options import Reader, only
-from cableroute.errors import CableRouteError, RouteFileError
+from cableroute.errors import CableRouteError
 from cableroute.measure.job import Job
 from cableroute.output.fleet_rows import RowFile, mark_of
 from cableroute.output.telling import Announce
@@ -82,7 +83,7 @@ class Fleet:
 
     def _refuse(self, name: str, error: Exception) -> None:
         """Keep a file that cannot be read as a row; it is tried again the next time."""
-        told = error.faults if isinstance(error, RouteFileError) else (str(error),)
+        told = faults_of(error)
         self.faults += [fault if name in fault else f"{name}: {fault}" for fault in told]
         self.found.append(FleetRow(name, "", error=" ".join(told)))
 

@@ -14,11 +14,14 @@ from cableroute.measure.csv_heads import (
     AXES,
     Head,
     faults_of,
+    has_axes,
     read_head,
     read_header,
     remarks_on,
+    with_units,
 )
-from cableroute.measure.csv_rows import BLANKS, rows_and_delimiter
+from cableroute.measure.csv_numbers import Marks, marks_of
+from cableroute.measure.csv_rows import BLANKS, MOST_ABOVE, Row, Rows, rows_of
 from cableroute.measure.models import PointEntry
 from cableroute.measure.point_list import Listed, PointList
 from cableroute.measure.tables import FARTHEST
@@ -26,66 +29,148 @@ from cableroute.units import MM_PER_UNIT, PLAIN_NUMBER, Unit, parse_length, plai
 
 _LENGTHS = (*AXES, "radius")
 _WITHOUT_HEADER = tuple(map(read_head, (*AXES, "label", "radius", "fix")))
-_COMMA = re.compile(r"[+-]?[0-9]*,[0-9]+")
-_MAYBE_THOUSANDS = re.compile(r"[+-]?[1-9][0-9]{0,2},[0-9]{3}")
+_NUMBERED = tuple(map(read_head, ("point", *AXES, "label")))
+_NAMED = tuple(map(read_head, ("label", *AXES)))
 #: As many points are no list by hand but a scan [-].
 MANY = 500
 _QUICK = {*AXES, "label"}
 _ALL_PLAIN = re.compile(rf"(?:{PLAIN_NUMBER}\n)*+{PLAIN_NUMBER}")
-_COMMA_NOTE = "commas are read as the decimal mark"
 
-Row = tuple[int, list[str]]
+
+@frozen
+class _Table:
+    """Rows of points, what their columns hold, what was taken for what, and what is wrong so far."""
+
+    columns: Sequence[Head]
+    rows: list[Row]
+    notes: tuple[str, ...] = ()
+    faults: tuple[str, ...] = ()
 
 
 def read_points(text: str, *, source: str, unit: Unit | None) -> PointList:
     """Return the points of a CSV text in the form that a route file gives them."""
-    rows, delimiter = rows_and_delimiter(text, source=source)
-    if not rows:
+    found = rows_of(text, source=source)
+    if not found.rows:
         raise RouteFileError([f"{source}: expected rows of x, y, z; got an empty file"])
-    heads = read_header(rows[0][1])
-    if heads is not None:
-        if faults := faults_of(heads):
-            raise RouteFileError(f"{source}:{rows[0][0]}: {fault}" for fault in faults)
-        rows = rows[1:]
-    columns = heads or _WITHOUT_HEADER
-    if delimiter == BLANKS:
-        _check_one_point_a_row(rows, len(heads or AXES), source)
-        rows = [
-            (line, _last_joined(cells, len(heads or AXES) + (not heads))) for line, cells in rows
-        ]
-    has_commas = delimiter != "," and _commas_are_decimal(rows, columns)
-    cables = _quickly(rows, columns, unit or "mm")
+    table = _with_header(found, source) or _without_header(found, source)
+    faults, marks = list(table.faults), Marks()
+    cables = _quickly(table.rows, table.columns, unit or "mm")
     if cables is None:
-        cables = _by_cable(rows, _Reader(columns, unit or "mm", has_commas), source)
-    own = {head.name: head.unit for head in columns}
-    notes = [*remarks_on(heads or ()), *([_COMMA_NOTE] if has_commas else [])]
+        lengths = [i for i, head in enumerate(table.columns) if head.name in _LENGTHS]
+        cells = [cells[i] for _, cells in table.rows for i in lengths if i < len(cells)]
+        marks = marks_of(cells, parted_by_commas=found.delimiter == ",")
+        cables = _by_cable(table.rows, _Reader(table.columns, unit or "mm", marks), source, faults)
+    own = {head.name: head.unit for head in table.columns}
+    notes = [*table.notes, *marks.notes]
     return PointList(
         cables=cables,
         unit=own["x"] if all(own.get(axis) for axis in AXES) else unit,
         notes=("; ".join(notes),) if notes else (),
+        faults=tuple(faults),
     )
 
 
-def _check_one_point_a_row(rows: Sequence[Row], count: int, source: str) -> None:
-    """Refuse rows of many numbers, such as both ends of a line: no label is made of numbers."""
-    for line, cells in rows:
-        left = cells[count:]
-        if len(left) > 1 and all(plain_number(cell) is not None for cell in left):
-            msg = f"expected {count} numbers and perhaps a label, got {len(cells)} numbers"
-            raise RouteFileError([f"{source}:{line}: {msg}; put each point on a line of its own"])
+def _with_header(found: Rows, source: str) -> _Table | None:
+    """Read the names of the columns, and what stands above and below them; None where there are none."""
+    rows, above = found.rows, _rows_above(found.rows)
+    line, cells = rows[above]
+    heads, notes, below = read_header(cells), [], above + 1
+    if heads is None:
+        line, heads, below = *_said_in(found.comment, len(cells), found.delimiter), above
+        if heads is None:
+            return None
+        notes.append(f"the comment in line {line} names the columns")
+    if above:
+        notes.append(f"what stands above line {line} is passed over")
+    faults = tuple(f"{source}:{line}: {fault}" for fault in faults_of(heads))
+    if faults and not has_axes(heads):
+        raise RouteFileError(faults)
+    units = with_units(heads, rows[below][1]) if below < len(rows) else None
+    if units:
+        notes.append(f"units are those of line {rows[below][0]}")
+    heads, rows = units or heads, rows[below + bool(units) :]
+    if found.delimiter == BLANKS:
+        rows = [(line, _last_joined(cells, len(heads))) for line, cells in rows]
+    return _Table(heads, rows, (*remarks_on(heads), *notes), faults)
+
+
+def _rows_above(rows: Sequence[Row]) -> int:
+    """Count the rows above a header, as a title; none where no row near the top names x, y and z."""
+    for above, (_, cells) in enumerate(rows[:MOST_ABOVE]):
+        if _are_numbers(cells[:3]):
+            break
+        if has_axes(read_header(cells)):
+            return above
+    return 0
+
+
+def _said_in(
+    comment: Row | None, width: int, delimiter: str
+) -> tuple[int, tuple[Head, ...] | None]:
+    """Read the header that stands in a comment, as "# x y z"; None where there is none."""
+    if comment is None:
+        return 0, None
+    line, cells = comment
+    first = cells[0].lstrip("#/% ")
+    alone = not first and (delimiter == BLANKS or len(cells) > width)
+    heads = read_header(cells[1:] if alone else [first or cells[0], *cells[1:]])
+    return line, heads if has_axes(heads) else None
+
+
+def _without_header(found: Rows, source: str) -> _Table:
+    """Tell by the rows what their columns hold: x, y, z; perhaps a number or a name before them."""
+    rows = found.rows
+    columns, notes = _by_looks(rows)
+    faults = _several_points_a_row(rows, found.delimiter, columns, source)
+    if faults:
+        raise RouteFileError(faults)
+    if found.delimiter == BLANKS:
+        count = len(AXES) + 1 + (columns is _NUMBERED)
+        rows = [(line, _last_joined(cells, count)) for line, cells in rows]
+    return _Table(columns, rows, notes)
+
+
+def _by_looks(rows: Sequence[Row]) -> tuple[Sequence[Head], tuple[str, ...]]:
+    first, fourth = ([cells[at] for _, cells in rows if at < len(cells)] for at in (0, 3))
+    if len(fourth) < len(rows) or not all(_are_numbers(cells[1:4]) for _, cells in rows):
+        return _WITHOUT_HEADER, ()
+    if all(cell[:1].isalpha() for cell in first):
+        return (_NAMED if max(len(cells) for _, cells in rows) == 4 else _NUMBERED), (
+            "x, y, z are read from columns 2 to 4, after a name",
+        )
+    if len(rows) > 2 and _count(first) and not _count(fourth):
+        return _NUMBERED, ("x, y, z are read from columns 2 to 4, as the first counts the points",)
+    return _WITHOUT_HEADER, ()
+
+
+def _are_numbers(cells: Sequence[str]) -> bool:
+    return bool(cells) and all(plain_number(cell.replace(",", ".")) is not None for cell in cells)
+
+
+def _count(cells: Sequence[str]) -> bool:
+    """Whether cells are whole numbers, each one more than the one before."""
+    if not all(cell.isascii() and cell.isdigit() and len(cell) < 10 for cell in cells):
+        return False
+    return all(int(cell) == int(cells[0]) + i for i, cell in enumerate(cells))
+
+
+def _several_points_a_row(
+    rows: Sequence[Row], delimiter: str, columns: Sequence[Head], source: str
+) -> list[str]:
+    """Find rows of many numbers, such as both ends of a line: no label is made of numbers."""
+    count = len(AXES) + (columns is not _WITHOUT_HEADER)
+    most = 1 if delimiter == BLANKS else 2  # a label and a radius may both be numbers
+    told = "put each point on a line of its own"
+    return [
+        f"{source}:{line}: expected {count} numbers and perhaps a label, got {len(cells)} numbers; {told}"
+        for line, cells in rows
+        if len(cells) > count + most and _are_numbers(cells[count:])
+    ][:1]
 
 
 def _last_joined(cells: list[str], count: int) -> list[str]:
     """Put words together that follow the last column: a label may be several."""
     return [*cells[: count - 1], " ".join(cells[count - 1 :])] if len(cells) > count else cells
-
-
-def _commas_are_decimal(rows: Sequence[Row], columns: Sequence[Head]) -> bool:
-    """Tell by the whole file what one cell leaves open: 1,205 is a decimal where 12,5 is one."""
-    at = [i for i, head in enumerate(columns) if head.name in _LENGTHS]
-    cells = [cells[i] for _, cells in rows for i in at if i < len(cells) and "," in cells[i]]
-    clear = [cell for cell in cells if _COMMA.fullmatch(cell)]
-    return any(not _MAYBE_THOUSANDS.fullmatch(cell) for cell in clear)
 
 
 def _quickly(rows: Sequence[Row], columns: Sequence[Head], unit: Unit) -> tuple[Listed, ...] | None:
@@ -116,19 +201,19 @@ def _quickly(rows: Sequence[Row], columns: Sequence[Head], unit: Unit) -> tuple[
     return (Listed("", entries, [line for line, _ in rows]),)
 
 
-def _by_cable(rows: Sequence[Row], reader: _Reader, source: str) -> tuple[Listed, ...]:
+def _by_cable(
+    rows: Sequence[Row], reader: _Reader, source: str, faults: list[str]
+) -> tuple[Listed, ...]:
     """Read every row, and give each cable those that name it, in their order."""
-    faults: list[str] = []
     cables: dict[str, Listed] = {}
+    name = ""
     for line, cells in rows:
         point, complaints = reader.point(cells)
         faults += [f"{source}:{line}: {complaint}" for complaint in complaints]
-        name = point.pop("cable", "")
+        name = point.pop("cable", name)  # a point without one is a complaint already
         cable = cables.setdefault(name, Listed(name, [], []))
         cable.points.append(point)
         cable.lines.append(line)
-    if faults:
-        raise RouteFileError(faults)
     return tuple(cables.values()) or (Listed("", [], []),)
 
 
@@ -138,10 +223,10 @@ class _Reader:
 
     columns: Sequence[Head]
     unit: Unit
-    has_commas: bool
+    marks: Marks
 
     def point(self, cells: Sequence[str]) -> tuple[dict[str, Any], list[str]]:
-        """Return a point, and what is wrong with it."""
+        """Return a point, and what is wrong with it; a length that cannot be read is 0 for now."""
         complaints = []
         if len(cells) > len(self.columns):
             complaints.append(f"expected {len(self.columns)} columns, got {len(cells)}")
@@ -155,22 +240,19 @@ class _Reader:
             elif cell and head.is_known:
                 row[head.name] = cell
         if len(cells) < len(AXES):
-            complaints.append(f"expected x, y and z, got {len(cells)} column")
+            got = "1 column" if len(cells) == 1 else f"{len(cells)} columns"
+            complaints.append(f"expected x, y and z, got {got}")
         if not row.get("cable") and any(head.name == "cable" for head in self.columns):
-            complaints.append("cable: expected the name of the cable, got none")
+            told = "cable: expected the name of the cable in every row, got none"
+            complaints.append(told)
         extras = {key: value for key, value in row.items() if key not in AXES}
         if any(head.name == "along" for head in self.columns):
             extras.pop("radius", None)  # points along a run, with the radius it has there
-        return {"at": [row.get(axis) for axis in AXES], **extras}, complaints
+        return {"at": [row.get(axis, 0.0) for axis in AXES], **extras}, complaints
 
     def _length(self, cell: str, head: Head) -> float:
         """Read plain numbers quickly (a survey may have many), the rest as tape notation."""
-        if self.has_commas and _MAYBE_THOUSANDS.fullmatch(cell.replace(".", ",")) and "." in cell:
-            why = "where commas are decimal marks, its point may mark thousands"
-            plain = f"`{cell.replace('.', '')}` or `{cell.replace('.', ',')}`"
-            raise TapeError(f"cannot read `{cell}` as a length: {why}; type {plain}")
-        if self.has_commas and _COMMA.fullmatch(cell):
-            cell = cell.replace(",", ".")
+        cell = self.marks.plain(cell)
         value, unit = plain_number(cell), head.unit or self.unit
         if value is None or abs(value) == float("inf"):
             return parse_length(cell, unit=unit)  # type: ignore[arg-type]

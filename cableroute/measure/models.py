@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Literal
 
 from pydantic import Field, PrivateAttr, ValidationInfo, model_validator
 
+from cableroute.errors import CableRouteError
 from cableroute.hardware.family import Family
 from cableroute.hardware.lubricants import LubricantName
 from cableroute.hardware.quantities import (
@@ -54,6 +55,9 @@ Move = Literal["no", "x", "y", "z", "tube", "free"]
 Passes = Literal["through", "inside"]
 
 
+#: What gives a cable its least radius, and what is said where nothing does.
+GIVES_RADIUS = ("bend_radius", "family", "build")
+NO_RADIUS = "expected a least bend radius: give bend_radius, a family or a build"
 #: With these keys alone a point can contradict nothing; a scan has many such.
 _BARE = frozenset({"at", "label", "fix", "radius"})
 
@@ -204,17 +208,15 @@ class CableEntry(Table):
     @model_validator(mode="after")
     def _makes_sense(self) -> CableEntry:
         if wrong := [words for words, is_wrong in self._contradictions() if is_wrong]:
-            raise ValueError("; ".join(wrong))
+            lacking = "bend_radius" if NO_RADIUS in wrong else ""
+            raise CableRouteError("; ".join(wrong), argument=lacking)
         return self
 
     def _contradictions(self) -> Iterator[tuple[str, bool]]:
         """Yield what keys say against each other, and whether these do."""
         known = [each for each in (self.family, self.build) if each is not None]
         yield "expected a family or a build table, got both", len(known) == 2
-        yield (
-            "expected a least bend radius: give bend_radius, a family or a build",
-            not known and self.bend_radius is None,
-        )
+        yield NO_RADIUS, not known and self.bend_radius is None
         cold, hot = self.temperature or (0.0, 0.0)
         yield (
             f"expected temperature = [coldest, hottest] within {ABSOLUTE_ZERO:g} to {HOTTEST:g} "

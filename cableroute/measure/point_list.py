@@ -40,12 +40,15 @@ class PointList:
         What was taken for what.
     is_drawn : bool
         Whether it was drawn and not taped, so that no tape's tolerance holds.
+    faults : tuple of str
+        What is wrong with it, to be told with all else that is wrong.
     """
 
     cables: tuple[Listed, ...]
     unit: str | None
     notes: tuple[str, ...] = ()
     is_drawn: bool = False
+    faults: tuple[str, ...] = ()
 
 
 def as_route_file(

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 from pathlib import Path
-from typing import Any
+from typing import Any, NoReturn
 
 import numpy as np
 
@@ -90,11 +90,10 @@ def read_job(
         shown = found.unit
     given = {key: value for key, value in (overrides or {}).items() if value is not None}
     _override(data, given)
-    job = job_of(
-        data,
-        place=placer(str(path), data, lines, {key: called(key) for key in given}),
-        library=library,
-    )
+    place = placer(str(path), data, lines, {key: called(key) for key in given})
+    if found and found.faults:
+        _refuse(found.faults, data, place)
+    job = job_of(data, place=place, library=library)
     job = replace(job, notes=notes)
     if found and found.is_drawn:
         from cableroute.measure.drawn import not_below_the_least_radius
@@ -139,8 +138,20 @@ def job_of(
         from cableroute.measure.unknown_names import unknown_names
 
         unknown = (f"{place(path)}: {fault}" for path, fault in unknown_names(data, families))
-        raise RouteFileError(dict.fromkeys((*error.faults, *unknown))) from error
+        faults = dict.fromkeys((*unknown, *error.faults))
+        raise RouteFileError(faults, argument=error.argument) from error
     return _assemble(entry, library=families, place=place)
+
+
+def _refuse(faults: Sequence[str], data: Mapping[str, Any], place: Place) -> NoReturn:
+    """Refuse a list of points for its faults, and for what else is wrong with what could be read."""
+    more: tuple[str, ...] = ()
+    argument = ""
+    try:
+        validate(data, place)
+    except RouteFileError as error:
+        more, argument = error.faults, error.argument
+    raise RouteFileError(dict.fromkeys((*faults, *more)), argument=argument)
 
 
 def _override(data: dict[str, Any], given: Mapping[str, Any]) -> None:

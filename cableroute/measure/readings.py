@@ -11,6 +11,7 @@ from cableroute.arrays import Array
 from cableroute.errors import RouteFileError, TapeError
 from cableroute.frozen import frozen
 from cableroute.measure.csv_rows import read_rows
+from cableroute.shown import LONGEST_NAME, shown
 from cableroute.units import (
     ForceUnit,
     force_unit_typed,
@@ -67,8 +68,7 @@ def read_readings(text: str, *, source: str, route_wrap: float | None = None) ->
     ([98.07], ('line 2',))
     """
     rows = read_rows(text, source=source)
-    columns = _header(rows, source, needed=_NEEDED, known=COLUMNS)
-    faults: list[str] = []
+    columns, faults = _header(rows, source, needed=_NEEDED, known=COLUMNS)
     values, labels, typed = [], [], []
     taken = [
         row
@@ -142,8 +142,8 @@ def read_sags(text: str, *, source: str) -> SagReadings:
     [250.0, 304.8]
     """
     rows = read_rows(text, source=source)
-    columns = _header(rows, source, needed=_SAG_NEEDED, known=_SAG_COLUMNS)
-    faults: list[str] = [] if rows[1:] else [f"{source}: expected at least one reading, got none"]
+    columns, faults = _header(rows, source, needed=_SAG_NEEDED, known=_SAG_COLUMNS)
+    faults += [] if rows[1:] else [f"{source}: expected at least one reading, got none"]
     values, labels = [], []
     for line, cells in rows[1:]:
         row = dict(zip(columns, cells, strict=False))
@@ -166,19 +166,22 @@ def _header(
     *,
     needed: tuple[str, ...],
     known: tuple[str, ...],
-) -> list[str]:
-    """Column names, or every fault in them at once."""
+) -> tuple[list[str], list[str]]:
+    """Column names and every fault in them; raised at once where a needed one lacks."""
     line, cells = rows[0] if rows else (1, [])
     names = [cell.lower().replace(" ", "_") for cell in cells]
     faults = [f"expected a column {name}, got none" for name in needed if name not in names]
+    lacks = bool(faults)
     for name, cell in zip(names, cells, strict=True):
         if name not in known:
-            faults.append(f"unknown column {cell!r}; known: {', '.join(known)}")
+            told = shown(cell, most=LONGEST_NAME)
+            faults.append(f'unknown column "{told}"; known: {", ".join(known)}')
         elif names.count(name) > 1:
             faults.append(f"column {name} stands twice")
-    if faults:
-        raise RouteFileError(f"{source}:{line}: {fault}" for fault in dict.fromkeys(faults))
-    return names
+    faults = [f"{source}:{line}: {fault}" for fault in dict.fromkeys(faults)]
+    if lacks:
+        raise RouteFileError(faults)
+    return names, faults
 
 
 def _reading(

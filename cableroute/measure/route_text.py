@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import re
 import tomllib
-from collections.abc import Iterator, Mapping
+from codecs import BOM_UTF16_BE, BOM_UTF16_LE
+from collections.abc import Collection, Iterator, Mapping
 from pathlib import Path
 from typing import Any, get_args
 
@@ -12,13 +13,16 @@ from pydantic import ValidationError
 
 from cableroute.errors import RouteFileError
 from cableroute.faults import describe_fault
-from cableroute.measure.models import RouteFile
+from cableroute.measure.models import GIVES_RADIUS, NO_RADIUS, RouteFile
 from cableroute.measure.positions import Place
 from cableroute.shown import LONGEST_NAME, shown
 from cableroute.units import ForceUnit, Unit
 
 #: A survey larger than this [bytes] is a mistake in the choice of file.
 LARGEST_FILE = 64_000_000
+#: What helps with a spreadsheet's own file, and what is taken where letters are of before Unicode.
+_SAVE_AS = "; of a spreadsheet, save the table as CSV"
+_OLDER = "its letters are not in UTF-8: they are read as Windows-1252"
 #: Characters of a line that is no TOML.
 _SHOWN = 60
 _AT = re.compile(r" \(at (?:line (\d+), column (\d+)|end of document)\)$")
@@ -45,14 +49,13 @@ def read_data(path: Path) -> bytes:
     return data
 
 
-def as_text(data: bytes, *, source: str) -> str:
+def as_text(data: bytes, *, source: str, encoding: str = "utf-8-sig") -> str:
     """Return the text that bytes are, with plain line ends."""
     try:
-        text = data.decode("utf-8-sig")
+        text = data.decode(encoding)
     except UnicodeDecodeError as error:
-        raise RouteFileError(
-            [f"{source}: expected a text file in UTF-8, got something else"]
-        ) from error
+        fault = f"{source}: expected a text file in UTF-8, got something else"
+        raise RouteFileError([fault + _SAVE_AS * (encoding != "utf-8-sig")]) from error
     if "\0" in text:
         raise RouteFileError([f"{source}: expected a text file, got binary data"])
     if not text.strip():
@@ -60,6 +63,17 @@ def as_text(data: bytes, *, source: str) -> str:
             [f"{source}: expected a route file or a list of points, got an empty file"]
         )
     return text.replace("\r\n", "\n").replace("\r", "\n")
+
+
+def table_text(data: bytes, *, source: str) -> tuple[str, tuple[str, ...]]:
+    """Return the text of a table in any of the ways that spreadsheets write one, and what was assumed."""
+    if data.startswith((BOM_UTF16_LE, BOM_UTF16_BE)):
+        return as_text(data, source=source, encoding="utf-16"), ()
+    try:
+        data.decode()
+    except UnicodeDecodeError:
+        return as_text(data, source=source, encoding="cp1252"), (_OLDER,)
+    return as_text(data, source=source), ()
 
 
 def parse_toml(text: str, path: Path) -> tuple[dict[str, Any], dict[tuple[Any, ...], int]]:
@@ -204,11 +218,30 @@ def validate(data: Mapping[str, Any], place: Place) -> RouteFile:
     except ValidationError as error:
         from cableroute.measure.known_keys import known_keys
 
-        faults = []
-        for fault in _own_faults(error):
+        faults, argument = [], ""
+        own = sorted(_own_faults(error), key=_argument)
+        for fault in own:
             known = known_keys(fault["loc"]) if fault["type"] == "extra_forbidden" else ()
             faults.append(f"{place(fault['loc'])}: {describe_fault(fault, known=known)}")
-        raise RouteFileError(dict.fromkeys(faults)) from error
+            argument = _argument(fault)  # of the last, as those that have one come last
+        for i in _without_radius(data, {fault["loc"] for fault in own}):
+            faults.append(f"{place(('cable', i))}: {NO_RADIUS}")
+            argument = "bend_radius"
+        raise RouteFileError(dict.fromkeys(faults), argument=argument) from error
+
+
+def _argument(fault: Mapping[str, Any]) -> str:
+    """Return which argument would help, if one does."""
+    return getattr(fault.get("ctx", {}).get("error"), "argument", "")
+
+
+def _without_radius(data: Mapping[str, Any], judged: Collection[Any]) -> Iterator[int]:
+    """Yield the cables without a least radius that faults in their keys kept from being judged whole."""
+    cables = data.get("cable")
+    for i, cable in enumerate(cables if isinstance(cables, list) else ()):
+        whole = isinstance(cable, dict) and ("cable", i) not in judged
+        if whole and all(cable.get(key) is None for key in GIVES_RADIUS):
+            yield i
 
 
 def _own_faults(error: ValidationError) -> Iterator[Mapping[str, Any]]:

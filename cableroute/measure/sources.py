@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from cableroute.measure.route_text import as_text
+from cableroute.measure.route_text import table_text
 from cableroute.units import Unit
 
 if TYPE_CHECKING:
@@ -41,11 +42,12 @@ def read_list(
         from cableroute.measure.dxf_points import read_dxf
 
         return read_dxf(content, source=source, unit=unit, layer=layer)
-    text = as_text(content, source=source)
+    text, notes = table_text(content, source=source)
     if kind == ".obj":
         from cableroute.measure.obj_points import read_obj
 
         return read_obj(text, source=source, unit=unit)
     from cableroute.measure.csv_points import read_points
 
-    return read_points(text, source=source, unit=unit)
+    found = read_points(text, source=source, unit=unit)
+    return replace(found, notes=(*found.notes, *notes))

@@ -45,7 +45,7 @@ def test_a_fault_on_standard_input_names_its_line():
     assert done.stderr.startswith("cableroute: -:3: y: cannot read `q` as a length")
 
 
-@pytest.mark.parametrize("given", ["", "\n", "\x00", "\xff"])
+@pytest.mark.parametrize("given", ["", "\n", "\x00", "\xfe"])
 def test_nothing_on_standard_input_is_a_complaint(given):
     done = CliRunner().invoke(app, ["check", "-", *BARE], input=given)
     assert done.exit_code == 2
@@ -82,3 +82,58 @@ def test_a_report_of_standard_input_is_named_as_its_cable(tmp_path, monkeypatch)
     done = CliRunner().invoke(app, words, input="0 0 0\n400 0 0\n400 300 0\n")
     assert done.exit_code == 0, done.output
     assert [path.name for path in tmp_path.iterdir()] == ["points-report.html"]
+
+
+@pytest.mark.parametrize(
+    ("encoding", "note"),
+    [("utf-8-sig", False), ("utf-16", False), ("utf-16-be", False), ("cp1252", True)],
+)
+def test_a_table_comes_in_the_letters_of_any_spreadsheet(tmp_path, encoding, note):
+    table = tmp_path / "a.csv"
+    mark = "\ufeff" if encoding == "utf-16-be" else ""
+    text = mark + CORNER["csv"].replace("z\n", "z,label\n").replace(
+        "400,0,0\n", "400,0,0,Türschwelle – außen\n"
+    )
+    table.write_bytes(text.replace("\n", "\r\n").encode(encoding))
+    done = CliRunner().invoke(app, ["check", str(table), *BARE])
+    assert done.exit_code == 0, done.output
+    (cable,) = json.loads(done.stdout)["cables"]
+    assert any("Türschwelle – außen" in str(finding) for finding in cable.values())
+    assert ("Windows-1252" in done.stdout) is note
+
+
+def test_all_that_is_wrong_with_a_table_is_told_in_one_go(tmp_path):
+    table = tmp_path / "a.csv"
+    table.write_text("x,y,z,lable,fix\n0,0,0,a,nail\n400,q,0,b,\n400,300,0,,clip\n")
+    done = CliRunner().invoke(app, ["check", str(table)])
+    assert done.exit_code == 2
+    lines = done.stderr.splitlines()
+    for told, line in zip(("lable", "q", "nail", "--bend-radius MM, or"), lines, strict=True):
+        assert told in line
+
+
+def test_without_a_radius_the_options_that_give_one_are_told(tmp_path):
+    for name in ("a", "b"):
+        (tmp_path / f"{name}.csv").write_text(CORNER["csv"])
+    for words in (["check", "a.csv"], ["check", "a.csv", "b.csv"], ["compare", "a.csv", "b.csv"]):
+        paths = [str(tmp_path / word) if word.endswith("csv") else word for word in words]
+        done = CliRunner().invoke(app, paths)
+        assert done.exit_code == 2
+        assert (
+            done.stderr.count("--bend-radius MM, or --family NAME; cableroute stock lists")
+            == len(words) - 1
+        )
+
+
+def test_families_are_compared_on_a_bare_list_without_a_radius(tmp_path):
+    table = tmp_path / "a.csv"
+    table.write_text(CORNER["csv"])
+    words = ["compare", str(table), "--families", "--friction", "0.1", "--json"]
+    bare, given = (
+        json.loads(CliRunner().invoke(app, [*words, *more]).stdout)
+        for more in ([], ["--bend-radius", "60"])
+    )
+    assert len(bare["families"]) > 5
+    for row in (*bare["families"], *given["families"]):
+        row.pop("dropped", None)  # the radius that was given, which is no family's
+    assert bare == given

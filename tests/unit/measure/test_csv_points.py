@@ -22,9 +22,10 @@ def at(text: str, unit: str | None = None) -> list[list[float]]:
 
 
 def faults(text: str, unit: str | None = None) -> tuple[str, ...]:
-    with pytest.raises(RouteFileError) as caught:
-        read(text, unit)
-    return caught.value.faults
+    try:
+        return read_points(text, source="a.csv", unit=unit).faults
+    except RouteFileError as error:
+        return error.faults
 
 
 @pytest.mark.parametrize("mark", [",", ";", "\t", ", ", " ;"])
@@ -102,7 +103,7 @@ def test_every_fault_is_told_with_its_line():
     found = faults("x,y,z\n0,q,0\n0,0\n1,2,3,4\n,1,2\n")
     assert len(found) >= 4
     assert found[0].startswith("a.csv:2: y: cannot read `q` as a length")
-    assert "a.csv:3: expected x, y and z, got 2 column" in found
+    assert "a.csv:3: expected x, y and z, got 2 columns" in found
     assert "a.csv:4: expected 3 columns, got 4" in found
     assert any(fault.startswith("a.csv:5: x: ") for fault in found)
 
@@ -115,8 +116,8 @@ def test_numbers_that_are_not_finite_are_refused(cell):
 @pytest.mark.parametrize(
     ("head", "words"),
     [
-        ("x,y", "expected a column z, got none"),
-        ("x,y,z,lable", "unknown column 'lable'; the nearest is label"),
+        ("x,y", "expected a column z, got none; where all is flat, give it with 0 in every row"),
+        ("x,y,z,lable", 'unknown column "lable"; the nearest is label'),
         ("a,b,c", 'expected columns x, y and z, or rows of three numbers; got "a", "b", "c"'),
         ("x,y,z,x", "column x stands twice"),
     ],
@@ -149,6 +150,14 @@ def notes(text: str) -> tuple[str, ...]:
         "pos_x_mm,pos_y_mm,pos_z_mm",
         "X-Coordinate,Y-Coordinate,Z-Coordinate",
         "point.x,point.y,point.z",
+        "PosX,PosY,PosZ",
+        "XCoord,YCoord,ZCoord",
+        "X.MM,Y.MM,Z.MM",
+        "Xmm,Ymm,Zmm",
+        '"X, mm","Y, mm","Z, mm"',
+        "X: mm,Y: mm,Z: mm",
+        "X-Koordinate,Y-Koordinate,Z-Koordinate",
+        "Coordonnée X,Coordonnée Y,Coordonnée Z",
     ],
 )
 def test_headers_are_read_as_other_programs_write_them(head):
@@ -162,7 +171,10 @@ def test_inches_in_a_spelled_out_header():
 
 
 def test_an_unknown_unit_in_a_header_is_not_passed_over():
-    assert "a.csv:1: expected a column x, got none" in faults("x [furlong],y,z\n1,2,3\n")
+    assert faults("x [furlong],y,z\n1,2,3\n") == (
+        'a.csv:1: expected a column x, got none; "x [furlong]" may be one, in a unit other than mm, cm, m, '
+        "in, ft",
+    )
 
 
 def test_columns_of_other_programs_are_ignored_and_said_once():
@@ -239,10 +251,14 @@ def test_a_scan_is_read_by_the_column_as_it_is_by_the_cell(monkeypatch, head, od
     for many in (1, count + 1):
         monkeypatch.setattr(csv_points, "MANY", many)
         try:
-            (cable,) = read_points("\n".join(lines), source="a.csv", unit="mm").cables
+            found = read_points("\n".join(lines), source="a.csv", unit="mm")
         except RouteFileError as error:
             told.append(error.faults)
             continue
+        if found.faults:
+            told.append(found.faults)
+            continue
+        (cable,) = found.cables
         context = {"unit": "mm"}
         try:
             points = [
@@ -279,3 +295,94 @@ def test_both_ends_of_a_line_in_a_row_are_no_point_with_a_label():
 def test_a_cell_beyond_reason_is_told_as_that():
     (told,) = faults(f"0,0,0,{'z' * 200_000}\n4,0,0,b\n")
     assert told == "a.csv:1: expected cells of at most 131072 letters"
+
+
+def test_point_numbers_or_names_before_the_coordinates_are_no_coordinates():
+    rows = ("0,0,0", "400,0,0", "400,300,12.5")
+    numbered = "\n".join(f"{i},{row}" for i, row in enumerate(rows, start=1))
+    named = "\n".join(f"P{i},{row},post {i}" for i, row in enumerate(rows, start=1))
+    assert at(numbered) == at(named) == at(named.replace(",", " ")) == PLAIN
+    assert "as the first counts the points" in notes(numbered)[0]
+    assert read(named)[1]["label"] == "post 2"
+    assert read("P1 0 0 0\nP2 9 0 0\n")[1]["label"] == "P2"
+    # numbers in the fourth column that count too may as well be labels
+    assert at("1,0,0,1\n2,0,0,2\n3,0,0,3\n") == [[1, 0, 0], [2, 0, 0], [3, 0, 0]]
+
+
+def test_a_header_in_a_comment_is_one():
+    for text in ("# x_in y_in z_in\n10 0 0\n", "# x_in, y_in, z_in\n10,0,0\n"):
+        assert at(text) == [[254.0, 0.0, 0.0]]
+        assert "the comment in line 1 names the columns" in notes(text)[0]
+    assert at("#,X,Y,Z\n1,0,0,0\n2,400,0,0\n3,400,300,12.5\n") == PLAIN
+    assert at("# x, y and z, as taped\n1,2,3\n") == [[1, 2, 3]]
+
+
+def test_what_stands_above_a_header_is_passed_over():
+    text = "Frame survey\nMay;2;left side\n\nx;y;z;;\n0;0;0;;\n400;0;0;;\n;;;;\n"
+    assert at(text) == PLAIN[:2]
+    assert notes(text) == ("what stands above line 4 is passed over",)
+
+
+def test_columns_that_are_empty_throughout_are_none():
+    assert at("x,y,z,,\n1,2,3,,\n,,,,\n") == at("1,2,3,,,,,\n") == [[1, 2, 3]]
+    assert notes("x,y,z,,\n1,2,3,,\n") == ()
+
+
+@pytest.mark.parametrize("units", ["in,in,in", "(in),(in),(in)", "[in],[inch],[inches]"])
+def test_units_may_stand_in_the_row_below_the_header(units):
+    assert at(f"X,Y,Z\n{units}\n1,0,0\n", "mm") == [[25.4, 0.0, 0.0]]
+    assert "z: cannot read" in faults(f"x,y,z_mm\n{units}\n1,0,0\n")[-1]
+
+
+@pytest.mark.parametrize(
+    ("text", "note"),
+    [
+        ('x,y,z\n"1,420","1,310.5",0\n', "commas mark thousands"),
+        ("x;y;z\n1.420;1.310,5;0\n", "commas are read as the decimal mark; points mark thousands"),
+        ("x;y;z\n1 420;1\u202f310,5;0\n", "blanks mark thousands"),
+    ],
+)
+def test_thousands_are_read_where_one_number_shows_what_marks_them(text, note):
+    assert at(text) == [[1420.0, 1310.5, 0.0]]
+    assert notes(text) == (note,)
+
+
+def test_numbers_that_contradict_each_other_settle_nothing():
+    assert "thousands" in faults('x,y,z\n"1,420","1,310.5","12,5"\n')[0]
+
+
+def test_what_a_spreadsheet_could_not_work_out_is_no_comment():
+    assert len(faults("x,y,z\n0,0,0\n#REF!,0,0\n#N/A,#DIV/0!,0\n# 1,2,3\n4,5,6\n")) == 3
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "Start X,Start Y,Start Z,End X,End Y,End Z\n0,0,0,4,0,0\n",
+        "Center X,Start X,Start Y,Start Z,End X,End Y,End Z\n,0,0,0,4,0,0\n",
+        "x1,y1,z1,x2,y2,z2\n0,0,0,4,0,0\n",
+    ],
+)
+def test_both_ends_of_a_piece_in_a_row_are_no_point(text):
+    assert faults(text) == (
+        "a.csv:1: expected one point in each row, got both ends of a piece; give the drawing itself, "
+        "or list its points in order as x, y, z",
+    )
+    assert "got 6 numbers" in faults("0,0,0,400,0,0\n400,0,0,400,300,0\n")[0]
+
+
+def test_of_several_labels_the_one_called_so_is_taken():
+    text = "Name,Label,Description,x,y,z\na,b,c,0,0,0\n"
+    assert read(text)[0]["label"] == "b"
+    assert '"Name", "Description" are ignored' in notes(text)[0]
+    assert "stands twice" in faults("x,y,z,label,label\n0,0,0,a,b\n")[0]
+
+
+def test_a_column_may_say_that_it_names_the_cable():
+    found = read_points("Cable Name,x,y,z\na,0,0,0\nb,1,0,0\n", source="a.csv", unit=None)
+    assert [cable.name for cable in found.cables] == ["a", "b"]
+
+
+def test_doubtful_columns_are_told_with_the_rows():
+    found = faults("x,y,z,lable,raduis\n0,q,0,a,\n")
+    assert [fault.split(":")[1] for fault in found] == ["1", "1", "2"]

@@ -53,9 +53,9 @@ def test_a_route_fills_in_the_wrap_where_the_file_has_none():
     ("text", "told"),
     [
         ("", ["r.csv:1: expected a column load_n", "r.csv:1: expected a column hand_n"]),
-        ("90,50,57\n", ["column load_n", "column hand_n", "'90'", "'50'", "'57'"]),
+        ("90,50,57\n", ["column load_n", "column hand_n", '"90"', '"50"', '"57"']),
         ("wrap_deg,load_n,hand_n,hand_n\n1,2,3,4\n", ["hand_n stands twice"]),
-        ("wrap_deg,load_n,hand_n,mass\n1,2,3,4\n", ["unknown column 'mass'"]),
+        ("wrap_deg,load_n,hand_n,mass\n1,2,3,4\n", ['unknown column "mass"']),
         ("load_n,hand_n\n50,70\n", ["r.csv:2: wrap_deg: expected an angle here, or the route"]),
         ("wrap_deg,load_n,hand_n\n90,50\n90,x,3\n", ["r.csv:2: hand_n", "r.csv:3: load_n"]),
         ("wrap_deg,load_n,hand_n\n-90,50,-3\n", ["r.csv:2: wrap_deg: ", "r.csv:2: hand_n: "]),
