@@ -9,7 +9,15 @@ from typing import Annotated
 import typer
 
 from cableroute.assess import Assessment, assess
-from cableroute.cli.console import JsonOption, complaints, faults_of, say, say_faults, say_json
+from cableroute.cli.console import (
+    JsonOption,
+    complaints,
+    faults_of,
+    say,
+    say_aside,
+    say_faults,
+    say_json,
+)
 from cableroute.cli.job_options import CableOption, Reader, expanded, only, overriding
 from cableroute.cli.progress import progress
 from cableroute.errors import CableRouteError
@@ -72,13 +80,17 @@ def _many(
 
     found: dict[str, Assessment] = {}
     faults: dict[str, Sequence[str]] = {}
+    without: dict[str, Sequence[str]] = {}
     with progress("judging the cables") as told:
         for number, file in enumerate(files, start=1):
             told(f"judging file {number} of {len(files)}: {file}")
             try:
                 found[str(file)] = judge(file)
             except CableRouteError as error:
-                faults[str(file)] = tuple(_faults(error, file))
+                lacks = without if error.argument == "cable" else faults
+                lacks[str(file)] = tuple(_faults(error, file))
+    if without and not found:  # the cable asked for is nowhere
+        faults |= without
     every = [fault for each in faults.values() for fault in each]
     if json:
         say_json(many_dict(found, every))
@@ -90,6 +102,8 @@ def _many(
             say("")
         for mood, line in summary_lines(found, list(faults)):
             say(line, mood)
+    if found and without:
+        say_aside(f"Without a cable of that name: {', '.join(without)}")
     say_faults(every)
     return 2 if faults else int(overall(found) == "fail")
 

@@ -123,7 +123,8 @@ def only(job: Job, name: str | None) -> Job:
         return job
     cables = tuple(cable for cable in job.cables if cable.name == name)
     if not cables:
-        raise CableRouteError(_unknown(name, [cable.name for cable in job.cables]))
+        known = [cable.name for cable in job.cables]
+        raise CableRouteError(_unknown(name, known), argument="cable")
     linkages = tuple(each for each in job.linkages if each.cable == name)
     return replace(job, cables=cables, linkages=linkages, selectors=())
 

@@ -102,3 +102,13 @@ def test_one_cable_keeps_the_linkage_that_it_works():
     assert [each["name"] for each in data["cables"]] == ["select"]
     assert {each["cable"] for each in data["linkages"]} == {"select"}
     assert data["selectors"] == []
+
+
+def test_one_cable_of_a_folder_leaves_out_the_files_without_it(fleet):
+    done = run(fleet, "--cable", "shift")
+    assert done.exit_code == 0, done.output
+    assert done.stdout.splitlines()[-1] == "1 pass"
+    assert done.stderr == f"Without a cable of that name: {fleet / 'b.toml'}, {fleet / 'c.toml'}\n"
+    nowhere = run(fleet, "--cable", "clutch")
+    assert nowhere.exit_code == 2
+    assert nowhere.stderr.count("no cable 'clutch'") == 3
