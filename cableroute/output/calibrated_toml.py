@@ -28,12 +28,22 @@ def friction_range(found: Calibration) -> tuple[float, float]:
     return max(floor(low * 1e4) / 1e4, 0.0), ceil(high * 1e4) / 1e4
 
 
+def most_drag(found: Calibration, force_unit: str | None = None) -> float:
+    """Return the high end of the drag, as a route file of that force unit takes it, rounded up.
+
+    A route file takes one drag, and every rule asks for its most: what must come back, forces, wires.
+    """
+    unit = force_unit or "N"
+    per = 10.0 if unit == "N" else 100.0
+    most = per * found.drag_interval[1] / float(N_PER_UNIT[unit])
+    return ceil(round(most, 6)) / per
+
+
 def measured(found: Calibration, force_unit: str | None = None) -> dict[str, Any]:
     """Return what a calibration tells of a cable, by its keys in a route file with that force unit."""
     values: dict[str, Any] = {"friction": list(friction_range(found))}
     if found.has_drag and found.drag > 0.0:
-        unit = force_unit or "N"
-        values["drag"] = round(found.drag / float(N_PER_UNIT[unit]), 1 if unit == "N" else 2)
+        values["drag"] = most_drag(found, force_unit)
     return values
 
 

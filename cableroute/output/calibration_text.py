@@ -158,7 +158,9 @@ def _on_drag(found: Calibration) -> str:
         return "The drag is too small to be measured here."
     if found.drag < 0.0:
         return "The drag is below 0, which no cable has: see where the scale's zero is."
-    return "The drag is real: the cable holds back with nothing on it."
+    return (
+        "The drag is real: the cable holds back with nothing on it. Its high end goes into a file."
+    )
 
 
 def _validity(found: Calibration, words: Words) -> str:

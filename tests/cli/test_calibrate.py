@@ -115,8 +115,8 @@ def test_a_missing_friction_is_added_and_every_other_byte_kept(run, tmp_path, ma
     cables = {each.name: each for each in read_job(path).cables}
     measured = cables.pop(cable)
     assert measured.friction[0] < 0.11 < measured.friction[1]
-    drag = json.loads(run(READINGS, "--json").stdout)["drag_n"]
-    assert measured.drag == pytest.approx(drag, abs=0.05)
+    _, most = json.loads(run(READINGS, "--json").stdout)["drag_interval_n"]
+    assert most <= measured.drag < most + 0.1
     assert [(each.friction, each.drag) for each in cables.values()] == [(None, None)]
 
 

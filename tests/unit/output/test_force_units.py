@@ -230,4 +230,4 @@ def test_friction_measured_in_pounds_is_told_and_written_in_pounds(tmp_path):
     assert "lbf with no load" in result.output
     told = json.loads(runner.invoke(app, ["calibrate", str(readings), "--json"]).output)
     drag = read_job(file).cables[0].drag
-    assert drag == pytest.approx(told["drag_n"], abs=0.006 * LBF)
+    assert told["drag_interval_n"][1] <= drag < told["drag_interval_n"][1] + 0.011 * LBF
