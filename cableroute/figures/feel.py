@@ -50,6 +50,25 @@ class CableFeel:
         return not self.high.pull_only or self.left_out[1] <= AT_REST * self.high.far_reach[1]
 
     @property
+    def stiffness(self) -> tuple[float, float] | None:
+        """The most that the core's stiffness may add at the hand, under the load and without one [N].
+
+        The cycle leaves it out; None where a measured drag has it in it.
+        """
+        figures = self.figures
+        if figures.cable.drag is not None or figures.drag_estimate is None:
+            return None
+        return figures.pull.stiffness, figures.drag_estimate
+
+    @property
+    def stiffness_words(self) -> str:
+        """Say what of it is left out, or nothing."""
+        if self.stiffness is None:
+            return ""
+        loaded, unloaded = (self.figures.words.force(each) for each in self.stiffness)
+        return f"left out: up to {loaded} by the core's stiffness under the load, {unloaded} without one"
+
+    @property
     def notes(self) -> tuple[str, ...]:
         """What the cycle rests on, and where it is no longer true."""
         cable, push, words = self.figures.cable, self.figures.push, self.figures.words
@@ -59,7 +78,11 @@ class CableFeel:
                 "a load that never changes is taken; a table resists says spring, friction, detents"
             )
         if cable.drag is None:
-            notes.append("no drag is given: the lever with no load on it is heavier than this")
+            said = f"; {self.stiffness_words}" if self.stiffness_words else ""
+            notes.append(
+                f"no drag is given: the lever with no load on it is heavier than this{said}. Measure it with "
+                "nothing attached"
+            )
         if cable.kind == "pull-pair":
             notes.append("one cable pulls each way, both alike and without pretension")
         pushed = -float(self.high.hand_force.min())

@@ -93,8 +93,8 @@ def feel_loop(
 
     Notes
     -----
-    Slow motion; the core's weight and the snaking of a pushed core are left out, so a push near
-    the snaking onset is worse than this. All drag is taken at the hand. A snap takes no time
+    Slow motion; the core's weight, its stiffness beyond the drag given and the snaking of a pushed core
+    are left out, so a push near the snaking onset is worse than this. All drag is taken at the hand. A snap takes no time
     and does not overshoot.
 
     A loaded core never has tension in one place and push in another, since the capstan law is a

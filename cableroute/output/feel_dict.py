@@ -28,6 +28,7 @@ def feel_dict(feel: CableFeel, *, verdict: Verdict) -> dict[str, Any]:
         },
         "travel_mm": feel.travel,
         "arrives_mm_range": [arriving(loop) for loop in feel.loops],
+        "stiffness_left_out_n": list(feel.stiffness) if feel.stiffness else None,
         "greatest_n_range": [loop.greatest for loop in feel.loops],
         "lost_turning_back_mm_range": [loop.lost[0] for loop in feel.loops],
         "lost_setting_out_mm_range": [loop.lost[1] for loop in feel.loops],

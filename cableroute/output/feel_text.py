@@ -17,7 +17,8 @@ from cableroute.verdict.check import Verdict
 #: Places of the hand in the table.
 _PLACES = 9
 LIMITS = (
-    "Moved slowly; the core's weight and the snaking of a pushed core are left out. Read the two "
+    "Moved slowly; the core's weight, the snaking of a pushed core and what stiffness adds where no drag is "
+    "measured are left out. Read the two "
     "ends of a range as a clean cable and a worn one, and try it on a mock-up."
 )
 

@@ -17,6 +17,7 @@ from cableroute.cli.feel import feel_command
 from cableroute.errors import CableRouteError
 from cableroute.figures.feel import work_out_feel
 from cableroute.measure.reading import read_job
+from cableroute.output.pictures.feel_chart import draw_feel
 
 app = typer.Typer()
 app.command("feel")(feel_command)
@@ -139,6 +140,28 @@ def test_json_keys_and_arrays(both: Path) -> None:
     assert throttle["left_out_mm_range"] == [0.0, 0.0]
     assert throttle["notes"]
     assert not shift["notes"]
+
+
+def test_what_stiffness_adds_and_the_cycle_leaves_out_is_said_in_every_output(
+    tmp_path: Path,
+) -> None:
+    path = tmp_path / "free.toml"
+    path.write_text(SHIFT.replace("drag = 3\n", ""))
+    figures = assess(read_job(path)).cables[0].figures
+    assert figures.pull.stiffness > 1.0
+    words = f"up to {figures.words.force(figures.pull.stiffness)} by the core's stiffness under the load"
+
+    shift = run_json(path)["cables"][0]
+    assert shift["stiffness_left_out_n"] == pytest.approx([figures.pull.stiffness, figures.drag])
+    assert words in " ".join(shift["notes"])
+    assert words in " ".join(run(path).stdout.split())
+    assert words in draw_feel(work_out_feel(figures)).get_xlabel()
+
+
+def test_a_measured_drag_has_what_stiffness_adds_in_it(both: Path) -> None:
+    assert run_json(both)["cables"][0]["stiffness_left_out_n"] is None
+    figures = assess(read_job(both)).cables[0].figures
+    assert "stiffness" not in draw_feel(work_out_feel(figures)).get_xlabel()
 
 
 def test_drag_is_twice_felt_where_the_hand_turns(both: Path) -> None:

@@ -36,6 +36,7 @@ def draw_feel(feel: CableFeel, *, unit: str = "mm", ax: Axes | None = None) -> A
     low, high = feel.figures.friction
     heading = "Feel of the lever" if low == high else "Feel of the lever; thin: low friction"
     axis = f"travel of the hand, pulling to the right [{name}]"
+    axis += f"\n{feel.stiffness_words}" if feel.stiffness_words else ""
     dress(ax, heading=heading, x=axis, y=f"force of the hand [{words.force_unit}]")
     hand, force = feel.high.hand_travel / scale, feel.high.hand_force / words.newtons
     ax.fill(hand, force, facecolor=PALE, linewidth=0.0, label="work lost")
