@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from cableroute.errors import CableRouteError
 from cableroute.figures.cable import Figures
-from cableroute.figures.travel import far_load, stiffness_of
+from cableroute.figures.travel import far_load, stiffness_of, travel_assumed
 from cableroute.frozen import frozen
 from cableroute.mechanics.far_load import FarLoad
 from cableroute.mechanics.feel import feel_loop
@@ -72,7 +72,7 @@ class CableFeel:
     def notes(self) -> tuple[str, ...]:
         """What the cycle rests on, and where it is no longer true."""
         cable, push, words = self.figures.cable, self.figures.push, self.figures.words
-        notes = []
+        notes = list(travel_assumed(cable, words))
         if cable.resists is None:
             notes.append(
                 "a load that never changes is taken; a table resists says spring, friction, detents"

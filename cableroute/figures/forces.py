@@ -12,7 +12,7 @@ from cableroute.arrays import Array
 from cableroute.errors import SolverError
 from cableroute.figures.shape import Shapes, times
 from cableroute.figures.stiffness import added_to_pull, added_to_push
-from cableroute.figures.travel import far_load, reach_of, travel_of
+from cableroute.figures.travel import far_load, reach_of, travel_assumed, travel_of
 from cableroute.frozen import frozen
 from cableroute.hardware.family import OWN_BUILD
 from cableroute.measure.job import Cable
@@ -171,7 +171,7 @@ def given_or_assumed(
             "no cable data are given: snaking, the rod, wire stress and stock length are not "
             "judged; name a family or give a build"
         )
-    return friction, load, push_load, tuple(notes)
+    return friction, load, push_load, (*notes, *travel_assumed(cable, words))
 
 
 def core_weight(core: CoreSection | None) -> float:

@@ -29,6 +29,7 @@ from cableroute.units import MM_PER_UNIT
 if TYPE_CHECKING:
     from cableroute.figures.forces import Run, Transmission
     from cableroute.measure.load_models import AnchorEntry, AnchorsEntry, BracketEntry, ResistsEntry
+    from cableroute.measure.wording import Words
 
 #: Spacing of clips where it makes no difference: an unbroken conduit that curls [mm].
 ANY_SPACING = 300.0
@@ -39,6 +40,14 @@ PER_METRE = float(MM_PER_UNIT["m"])
 def travel_of(cable: Cable) -> float | None:
     """Return the travel needed, or else the cable's stroke [mm]."""
     return cable.travel or (cable.family.stroke if cable.family else None)
+
+
+def travel_assumed(cable: Cable, words: Words) -> tuple[str, ...]:
+    """Say that the cable's stroke stands for a travel that is not given, where it does."""
+    stroke = None if cable.travel else travel_of(cable)
+    if stroke is None:
+        return ()
+    return (f"no travel is given: the cable's stroke, {words.length(stroke)}, is taken for it",)
 
 
 def reach_of(cable: Cable) -> float:

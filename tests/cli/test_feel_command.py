@@ -158,6 +158,12 @@ def test_what_stiffness_adds_and_the_cycle_leaves_out_is_said_in_every_output(
     assert words in draw_feel(work_out_feel(figures)).get_xlabel()
 
 
+def test_a_stroke_that_stands_for_a_travel_is_told_with_the_feel(tmp_path: Path) -> None:
+    path = tmp_path / "free.toml"
+    path.write_text(SHIFT.replace("travel = 40\n", ""))
+    assert "no travel is given" in " ".join(run_json(path)["cables"][0]["notes"])
+
+
 def test_a_measured_drag_has_what_stiffness_adds_in_it(both: Path) -> None:
     assert run_json(both)["cables"][0]["stiffness_left_out_n"] is None
     figures = assess(read_job(both)).cables[0].figures

@@ -219,6 +219,19 @@ def test_the_core_s_weight_is_a_note_past_its_share():
     assert level(result, "core-weight") == "note"
 
 
+def test_a_stroke_that_stands_for_a_travel_is_told():
+    def told(**changes: object) -> str:
+        found = judged(cable(**changes)).findings
+        return " ".join(one.message for one in found if one.code == "assumed")
+
+    stroke = family().stroke
+    words = f"no travel is given: the cable's stroke, {stroke:g} mm, is taken for it"
+    assert words in told(travel=None)
+    assert judged(cable(travel=None)).figures.travel == stroke
+    assert "travel" not in told(travel=40.0)
+    assert "travel" not in told(travel=None, family=family(stroke=None))
+
+
 def test_what_is_assumed_is_told():
     bare = cable(family=None, friction=None, load=None, push_load=None)
     told = " ".join(one.message for one in judged(bare).findings if one.code == "assumed")
