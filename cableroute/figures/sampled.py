@@ -8,7 +8,7 @@ import numpy as np
 
 from cableroute.measure.drawn import held_to_its_radius
 from cableroute.measure.job import Cable, Job
-from cableroute.route.sampled import Sampled, recognise
+from cableroute.route.sampled import Sampled, recognise, widest_within
 
 #: What samples leave open of an arc's radius, as a share of it [-].
 _ALMOST = 0.005
@@ -52,7 +52,11 @@ def _is_marked(cable: Cable) -> bool:
 def _told_by(cable: Cable, found: Sampled) -> Cable:
     """Put the corners of its arcs in the place of the points, with no tape's tolerance on them."""
     count = len(found.points)
-    radii = [None if np.isnan(radius) else float(radius) for radius in found.radii]
+    # a corner so slight that a wider arc is within the samples is no bend of the least radius
+    wide = widest_within(found.points, found.radii)
+    slight = np.where(np.isfinite(wide) & (wide > cable.bend_radius), wide, np.nan)
+    told = np.where(np.isnan(found.radii), slight, found.radii)
+    radii = [None if np.isnan(radius) else float(radius) for radius in told]
     between = ("",) * (count - 2)
     return held_to_its_radius(
         replace(

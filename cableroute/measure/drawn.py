@@ -8,11 +8,14 @@ from math import isfinite
 
 from cableroute.measure.job import Cable, Job, Remark
 from cableroute.measure.point_list import Listed, PointList
-from cableroute.measure.strands import Strand
+from cableroute.measure.strands import Strand, place_of
+from cableroute.shown import shown
 from cableroute.units import Unit
 
 #: A drawn arc may be this share below the least radius before it is told [-].
 _ALMOST = 1e-6
+#: Runs whose hand ends are told.
+_MOST_TOLD = 3
 _AXES_NOTE = "x, y, z are taken as drawn: x forward, y left, z up"
 
 
@@ -29,7 +32,14 @@ def listed(runs: Mapping[str, Strand], *, unit: Unit | None, notes: Sequence[str
         )
         for name, run in runs.items()
     ]
-    said = "; ".join([*notes, _AXES_NOTE])
+    ends = [
+        f"{place_of(run.points[0])}{f' of {shown(name, most=40)}' * (len(runs) > 1)}"
+        for name, run in runs.items()
+    ]
+    begins = f"the hand end is at {', '.join(ends[:_MOST_TOLD])}" + ", ..." * (
+        len(ends) > _MOST_TOLD
+    )
+    said = "; ".join([*notes, begins, _AXES_NOTE])
     return PointList(tuple(cables), unit, (said,), is_drawn=True)
 
 

@@ -10,25 +10,28 @@ from cableroute.errors import RouteFileError
 from cableroute.hardware.quantities import LONGEST
 from cableroute.measure.drawn import listed
 from cableroute.measure.point_list import PointList
-from cableroute.measure.strands import join, straight
+from cableroute.measure.strands import Strand, join, once, straight
 from cableroute.shown import shown
 from cableroute.units import MM_PER_UNIT, Unit, plain_number
 
 #: Surfaces and curves, of which nothing is read.
-_LEFT_OUT = {"f": "surfaces", "curv": "curves", "surf": "surfaces", "p": "single points"}
+_LEFT_OUT = {"f": "surfaces", "curv": "curves", "surf": "surfaces"}
 
 
 def read_obj(text: str, *, source: str, unit: Unit | None) -> PointList:
-    """Return the runs of an OBJ file; without lines, its points in order are one run."""
+    """Return the runs of an OBJ file; without lines, the points of each object in order are one."""
     factor = float(MM_PER_UNIT[unit or "mm"])
     points: list[list[float]] = []
     runs: dict[str, list[list[int]]] = {}
+    held: dict[str, list[int]] = {}
     name, left_out = "", set()
     faults: list[str] = []
     for line, (word, rest) in _words(text):
         try:
             if word == "v":
-                points.append(_numbers(rest, factor))
+                held.setdefault(name, []).append(len(points))
+                points.append([0.0, 0.0, 0.0])
+                points[-1] = _numbers(rest, factor)
             elif word == "l":
                 runs.setdefault(name, []).append(_indices(rest, len(points)))
             elif word in ("o", "g"):
@@ -37,16 +40,26 @@ def read_obj(text: str, *, source: str, unit: Unit | None) -> PointList:
                 left_out.add(_LEFT_OUT[word])
         except ValueError as error:
             faults.append(f"{source}:{line}: {error}")
+    if not points:
+        faults.append(f"{source}: expected points, as v 0 0 0; got none")
+    elif left_out and not runs:
+        told = f"expected lines (l) of the centreline, got {' and '.join(sorted(left_out))} alone"
+        faults.append(f"{source}: {told}; export it as a line, or give its points alone")
     if faults:
         raise RouteFileError(faults)
-    if not points:
-        raise RouteFileError([f"{source}: expected points, as v 0 0 0; got none"])
     places = np.array(points)
-    found = {
-        each: join([straight(places[line]) for line in lines], where=f"{source}: {each or 'l'}")
-        for each, lines in runs.items()
-    } or {"": straight(places)}
+    found: dict[str, Strand] = {}
+    twice = 0
+    for each, lines in runs.items():
+        strands = [straight(places[line]) for line in lines]
+        pieces = once(strands)
+        twice += len(strands) - len(pieces)
+        found[each] = join(pieces, where=f"{source}: {shown(each, most=40) or 'l'}")
+    if not runs:
+        several = [each for each, of in held.items() if len(of) > 1]
+        found = {each: straight(places[held[each]]) for each in several} or {"": straight(places)}
     notes = [f"{each} are left out" for each in sorted(left_out)]
+    notes += [f"{twice} drawn twice {'is' if twice == 1 else 'are'} taken once"] * bool(twice)
     return listed(found, unit=unit, notes=notes)
 
 

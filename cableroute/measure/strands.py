@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterator, Sequence
-from itertools import product
+from itertools import combinations, product
 from math import ceil, floor
 from typing import Any
 
@@ -18,6 +18,10 @@ from cableroute.frozen import frozen
 JOINED = 0.1
 #: No corner stands for more than this of an arc, or it would lie far off [rad].
 _MOST_TURN = np.radians(100.0)
+#: Runs whose ends are measured against each other, for a message.
+_MOST_MEASURED = 50
+#: What helps besides where a layer holds more than one run.
+_ELSEWHERE = ", or put it on a layer of its own"
 #: A joint whose legs differ by less than this in direction is no corner [-].
 _STRAIGHT_ON = 1e-4
 
@@ -89,13 +93,42 @@ def arc(*, centre: Array, start: Array, across: Array, turn: float) -> Strand:
     return Strand(points, radii)
 
 
+def once(strands: Sequence[Strand]) -> list[Strand]:
+    """Leave out what is drawn twice: a piece that lies on an earlier one, from either end.
+
+    Parameters
+    ----------
+    strands : sequence of Strand
+        Pieces in any order.
+
+    Returns
+    -------
+    list of Strand
+        Those that differ, in their order.
+    """
+    kept: dict[frozenset[int], list[Strand]] = defaultdict(list)
+    found = []
+    for strand, ends in zip(strands, _clusters(strands), strict=True):
+        alike = kept[frozenset(ends)]
+        if not any(_same(strand, other) for other in alike):
+            alike.append(strand)
+            found.append(strand)
+    return found
+
+
+def _same(one: Strand, other: Strand) -> bool:
+    return len(one.points) == len(other.points) and any(
+        float(np.abs(one.points - each.points).max()) <= JOINED for each in (other, other.turned)
+    )
+
+
 def join(strands: Sequence[Strand], *, where: str) -> Strand:
     """Put the pieces of one run together, from the end that was drawn first.
 
     Parameters
     ----------
     strands : sequence of Strand
-        Pieces in any order, each from either end.
+        Pieces in any order, each from either end, none of them twice.
     where : str
         What they are of, for messages.
 
@@ -119,11 +152,12 @@ def join(strands: Sequence[Strand], *, where: str) -> Strand:
     for here in at.values():
         if len(here) > 2:
             piece, side = here[0]
-            place = _words(strands[piece].points[-side])
-            raise RouteFileError([f"{where}: expected one run, got a branch at {place}"])
+            told = f"expected one run, got a branch at {place_of(strands[piece].points[-side])}"
+            raise RouteFileError([f"{where}: {told}; erase what is no part of the run{_ELSEWHERE}"])
     runs = list(_walks(strands, ends, at))
     if not runs:
-        raise RouteFileError([f"{where}: expected a run with two ends, got a closed one"])
+        told = "expected a run with two ends, got a closed one; open it where the cable begins"
+        raise RouteFileError([f"{where}: {told}"])
     if len(runs) > 1 or len(runs[0]) < len(strands):
         raise RouteFileError([f"{where}: {_several(runs)}"])
     return _joined(runs[0])
@@ -174,16 +208,30 @@ def _walks(
 
 def _several(runs: Sequence[Sequence[Strand]]) -> str:
     told = "; ".join(
-        f"from {_words(run[0].points[0])} to {_words(run[-1].points[-1])}" for run in runs[:4]
+        f"from {place_of(run[0].points[0])} to {place_of(run[-1].points[-1])}" for run in runs[:4]
     )
+    more = "; ..." if len(runs) > 4 else ""
+    if not runs[1:]:
+        return f"expected one run, got one {told}, and closed ones; erase these{_ELSEWHERE}"
     return (
-        f"expected one run, got {len(runs)}, {told}{'; ...' if len(runs) > 4 else ''}. Join their "
-        "ends, or put each on a layer of its own"
+        f"expected one run, got {len(runs)}, {told}{more}. Join their ends, {_apart(runs)} apart where "
+        "they are nearest, or put each on a layer of its own"
     )
 
 
-def _words(point: Array) -> str:
-    return "(" + ", ".join(f"{x:.6g}" for x in point.tolist()) + ") mm"
+def _apart(runs: Sequence[Sequence[Strand]]) -> str:
+    """Word the least distance between ends of different runs."""
+    ends = [np.array([run[0].points[0], run[-1].points[-1]]) for run in runs[:_MOST_MEASURED]]
+    gaps = (
+        float(np.linalg.norm(one[:, None] - other[None], axis=-1).min())
+        for one, other in combinations(ends, 2)
+    )
+    return f"{min(gaps):.3g} mm"
+
+
+def place_of(point: Array) -> str:
+    """Word where a point is."""
+    return "(" + ", ".join(f"{round(x, 3) + 0.0:.6g}" for x in point.tolist()) + ") mm"
 
 
 def _joined(run: Sequence[Strand]) -> Strand:

@@ -78,6 +78,38 @@ class Sampled:
         return fit_arcs(self.points, min_bend_radius=radii)
 
 
+def widest_within(corners: Array, radii: Array, tolerance: float = ROUGH * SAMPLED) -> Array:
+    """Return the widest arc in each corner that misses it by no more than a sample may lie off the run.
+
+    An arc of radius R in a corner of turn t misses it by R (1 / cos(t/2) - 1), and takes R tan(t/2) of
+    either leg: of these, half of what arcs that are known leave.
+
+    Parameters
+    ----------
+    corners : ndarray, shape (m, 3)
+        Both ends, and the corners between them [mm].
+    radii : ndarray, shape (m - 2,)
+        Radius of the arc that is known in each corner, nan for none [mm].
+    tolerance : float, default 0.25
+        How far it may miss a corner [mm].
+
+    Returns
+    -------
+    ndarray, shape (m - 2,)
+        Radii, inf where the run goes straight on [mm].
+    """
+    steps = np.diff(corners, axis=0)
+    legs = np.linalg.norm(steps, axis=1)
+    ways = steps / np.where(legs > 0.0, legs, 1.0)[:, None]
+    half = np.arcsin(np.clip(np.linalg.norm(np.diff(ways, axis=0), axis=1) / 2.0, 0.0, 1.0))
+    taken = np.concatenate(([0.0], np.nan_to_num(radii) * np.tan(half), [0.0]))
+    free = np.maximum(legs - taken[:-1] - taken[1:], 0.0) / 2.0
+    with np.errstate(divide="ignore"):
+        by_legs = np.minimum(free[:-1], free[1:]) / np.tan(half)
+        by_miss = tolerance / (1.0 / np.cos(half) - 1.0)
+    return np.where(half > 0.0, np.minimum(by_legs, by_miss), inf)
+
+
 def recognise(points: ArrayLike, *, tolerance: float = SAMPLED) -> Sampled | None:
     """Return the lines and arcs a polyline was sampled from, or None where there are none.
 

@@ -66,3 +66,14 @@ def test_arcs_tighter_than_the_cable_are_asked_for_its_radius(found, again):
 def test_a_measured_run_stays_as_it_is():
     job = read_job(DATA / "workboat.toml")
     assert as_drawn(job).cables == job.cables
+
+
+def test_a_slight_corner_of_a_sampled_curve_is_no_bend_of_the_least_radius(tmp_path):
+    """y = 0.3 x^4 over a metre: its radius, (1 + y'^2)^1.5 / y'', is 0.7 m where it is least."""
+    x = np.linspace(0.0, 1.0, 60)
+    least = 1000.0 * ((1.0 + 1.44 * x[1:] ** 6) ** 1.5 / (3.6 * x[1:] ** 2)).min()
+    file = tmp_path / "x.csv"
+    file.write_text("".join(f"{1000 * a:.6f},{300 * a**4:.6f},0\n" for a in x))
+    (cable,) = assess(as_drawn(read_job(file, overrides={"bend_radius": 60.0}))).cables
+    assert "taken for a drawn curve" in cable.figures.cable.notes[-1]
+    assert cable.figures.route.min_radius == pytest.approx(least, rel=0.15)  # 60 mm without

@@ -8,6 +8,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from scipy.interpolate import BSpline
 
 from cableroute.assess import assess
 from cableroute.errors import CableRouteError, RouteFileError
@@ -137,7 +138,7 @@ def test_each_layer_is_a_cable_and_one_may_be_chosen():
 
     assert [cable.name for cable in drawn(draw).cables] == ["shift", "brake"]
     assert [cable.name for cable in drawn(draw, layer="BRAKE").cables] == ["brake"]
-    with pytest.raises(RouteFileError, match="no layer 'clutch' with anything on it; known: shift"):
+    with pytest.raises(RouteFileError, match='no layer "clutch" with anything on it; known: shift'):
         drawn(draw, layer="clutch")
 
 
@@ -243,3 +244,124 @@ def test_an_obj_at_fault_names_its_line(text, told):
 def test_what_is_drawn_otherwise_is_named():
     with pytest.raises(RouteFileError, match="in its model space, got 1 CIRCLE"):
         drawn(lambda space: space.add_circle((0, 0, 0), 100.0))
+
+
+def test_the_frame_of_a_fitted_polyline_is_no_part_of_it():
+    frame = [(0, 0, 0), (250, -100, 0), (400, 150, 0)]
+
+    def flat(space):
+        poly = space.add_polyline2d([point[:2] for point in CORNER], dxfattribs={"flags": 4})
+        poly.append_formatted_vertices([point[:2] for point in frame], dxfattribs={"flags": 16})
+
+    def spatial(space):
+        poly = space.add_polyline3d(CORNER, dxfattribs={"flags": 8 + 4})
+        poly.append_vertices(frame, dxfattribs={"flags": 32 + 16})
+
+    assert places(drawn(flat)) == places(drawn(spatial)) == CORNER
+
+
+@pytest.mark.parametrize("weights", [None, [1, 2, 1, 1, 3, 1]])
+@pytest.mark.parametrize(
+    "knots", [[0] * 4 + [1, 2] + [3] * 4, list(range(10)), [-3, -2, *range(8)]]
+)
+def test_a_spline_is_the_curve_between_its_end_knots(knots, weights):
+    """Held against SciPy's B-splines, in homogeneous coordinates."""
+    control = np.array(
+        [[0, 0, 0], [150, 0, 0], [300, 50, 0], [400, 200, 80], [450, 400, 120], [430, 600, 90]]
+    )
+
+    def draw(space):
+        spline = space.add_spline(degree=3)
+        spline.control_points = control
+        spline.knots = knots
+        if weights:
+            spline.weights = weights
+
+    found = np.array(places(drawn(draw)))
+    weight = np.ones(6) if weights is None else np.array(weights)
+    curve = BSpline(knots, np.column_stack([control * weight[:, None], weight]), 3)
+    four = curve(np.linspace(knots[3], knots[6], 20_001))
+    truth = four[:, :3] / four[:, 3:]
+    length = np.linalg.norm(np.diff(truth, axis=0), axis=1).sum()
+    assert np.linalg.norm(np.diff(found, axis=0), axis=1).sum() == pytest.approx(length, rel=1e-4)
+    off = np.linalg.norm(found[:, None] - truth[None, ::4], axis=-1).min(axis=1)
+    assert off.max() < 0.5  # these samples of the truth stand a little less apart
+    assert found[[0, -1]] == pytest.approx(truth[[0, -1]], abs=1e-6)
+
+
+def test_fit_points_that_stand_twice_are_one():
+    twice = [(0, 0, 0), (0, 0, 0), (100, 50, 0), (100, 50, 0), (200, 0, 80)]
+    once = [(0, 0, 0), (100, 50, 0), (200, 0, 80)]
+    one, other = (places(drawn(lambda space, p=p: space.add_spline(p))) for p in (twice, once))
+    assert one == other
+
+
+def test_what_is_drawn_twice_is_taken_once():
+    def draw(space):
+        lines(CORNER)(space)
+        space.add_line(CORNER[2], CORNER[1])
+        for _ in range(2):
+            space.add_arc((300, 300, 0), 100, 0, 90)
+
+    found = drawn(draw)
+    assert places(found)[:2] == CORNER[:2]
+    assert "2 drawn twice are taken once" in found.notes[0]
+
+
+def test_what_is_not_shown_is_left_out_unless_asked_for():
+    drawing = ezdxf.new("R2010", units=4)
+    space = drawing.modelspace()
+    drawing.layers.add("old").freeze()
+    drawing.layers.add("older").off()
+    lines(CORNER, "run")(space)
+    for layer in ("old", "older"):
+        lines([[0, 0, 9], [9, 9, 9]], layer)(space)
+    space.add_line((5, 5, 5), (9, 5, 5), dxfattribs={"layer": "run", "invisible": 1})
+    text = StringIO()
+    drawing.write(text)
+    read = {"source": "a.dxf", "unit": None}
+    found = read_dxf(text.getvalue().encode(), layer=None, **read)
+    assert [cable.name for cable in found.cables] == ["run"]
+    assert "layers that are off or frozen: old, older" in found.notes[0]
+    assert read_dxf(text.getvalue().encode(), layer="old", **read).cables[0].name == "old"
+
+
+def test_a_run_in_a_block_or_on_a_sheet_is_told_with_what_to_do():
+    def block(space):
+        lines(CORNER)(space.doc.blocks.new("B"))
+        space.add_blockref("B", (0, 0))
+
+    def sheet(space):
+        lines(CORNER)(space.doc.paperspace())
+
+    with pytest.raises(RouteFileError, match=r"got 1 INSERT; .* is not read: explode it first"):
+        drawn(block)
+    with pytest.raises(
+        RouteFileError, match="on its sheets stand 2 LINE: draw the run in the model"
+    ):
+        drawn(sheet)
+
+
+def test_the_layer_that_nobody_made_names_no_cable_and_the_hand_end_is_told():
+    found = drawn(lines(CORNER[::-1]))
+    assert found.cables[0].name == ""
+    assert "the hand end is at (400, 300, 0) mm" in found.notes[0]
+
+
+def test_a_gap_between_runs_is_measured():
+    def draw(space):
+        space.add_line((0, 0, 0), (400, 0, 0))
+        space.add_line((402, 0, 0), (402, 300, 0))
+
+    with pytest.raises(RouteFileError, match="Join their ends, 2 mm apart where they are nearest"):
+        drawn(draw)
+
+
+def test_objects_without_lines_are_runs_of_their_own():
+    found = obj("o shift\nv 0 0 0\nv 40 0 0\no brake\nv 0 9 0\nv 40 9 0\n")
+    assert [cable.name for cable in found.cables] == ["shift", "brake"]
+
+
+def test_a_surface_is_no_run():
+    with pytest.raises(RouteFileError, match="got surfaces alone; export it as a line"):
+        obj("v 0 0 0\nv 40 0 0\nv 40 30 0\nf 1 2 3\n")
