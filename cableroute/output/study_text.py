@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from math import degrees, isfinite
 
-from cableroute.output.columns import wrapped
+from cableroute.output.columns import WIDTH, wrapped
 from cableroute.study.run import Quantiles, Study
 
 #: Inputs named beside a figure, and the share from which they are worth it [-].
@@ -24,9 +24,7 @@ def study_lines(study: Study, *, given: int | None = None) -> Lines:
     """Yield what a study found of one cable, line by line; ``given`` is the n that was asked for."""
     mood = _mood(study)
     yield from _named_lines(mood, _head(study), "", 2)
-    yield "", f"  {'':20}{'5 %':>9}{'half':>9}{'95 %':>9}  decided by"
-    for each in study.quantiles:
-        yield "", _figure(study, each).rstrip()
+    yield from (("", line) for line in _table(study))
     for rule in study.fails[1:]:
         if rule.chance > 0.0:
             low, high = rule.interval
@@ -61,9 +59,29 @@ def _head(study: Study) -> str:
     )
 
 
-def _figure(study: Study, each: Quantiles) -> str:
-    cells = "".join(f"{quantity_words(study, each, x):>9}" for x in (each.p5, each.p50, each.p95))
-    return f"  {each.name:20}{cells}  {deciding_words(study, each.key)}"[:80]
+def _table(study: Study) -> Iterator[str]:
+    """Yield the quantiles of each figure and what decides it, so much of that as fits the screen."""
+    rows = [
+        [quantity_words(study, each, x) for x in (each.p5, each.p50, each.p95)]
+        for each in study.quantiles
+    ]
+    wide = max([9, *(len(cell) + 1 for row in rows for cell in row)])
+    lines = [
+        f"  {name:20}{''.join(f'{cell:>{wide}}' for cell in row)}  "
+        for name, row in (
+            ("", ["5 %", "half", "95 %"]),
+            *((each.name, row) for each, row in zip(study.quantiles, rows, strict=True)),
+        )
+    ]
+    room = WIDTH - len(lines[0])
+    deciding = [_fitting(deciding_words(study, each.key), room) for each in study.quantiles]
+    for line, words in zip(lines, ["decided by", *deciding], strict=True):
+        yield f"{line}{words}".rstrip()
+
+
+def _fitting(words: str, room: int) -> str:
+    """Leave out what is named last where it has no room."""
+    return words if len(words) <= room else words.partition(", ")[0][:room]
 
 
 def quantity_words(study: Study, each: Quantiles, value: float) -> str:
@@ -79,7 +97,7 @@ def quantity_words(study: Study, each: Quantiles, value: float) -> str:
         return f"{value:.0f} deg"
     if each.key in ("lost", "arrives"):
         return words.fine(value)
-    return f'{value / 25.4:.1f}"' if words.inches else f"{value:.0f} mm"
+    return words.length(value)
 
 
 def deciding_words(study: Study, key: str) -> str:

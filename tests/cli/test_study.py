@@ -8,6 +8,7 @@ import pytest
 from typer.testing import CliRunner
 
 from cableroute.cli import app
+from cableroute.measure.wording import Words
 
 DATA = Path(__file__).parents[2] / "data"
 BOAT = str(DATA / "workboat.toml")
@@ -41,6 +42,15 @@ def test_the_text_fits_a_screen_and_says_what_to_measure():
     assert "hand force pulling" in result.stdout
     assert "Hang a scale on it" in result.stdout
     assert "512 machines, seed 0" in result.stdout
+
+
+def test_lengths_of_a_tape_in_feet_are_told_in_feet_and_inches_as_by_check():
+    words = (BOAT, "--cable", "gear", "--n", 256)
+    figures = {each["name"]: each for each in json.loads(run(*words, "--json").stdout)["figures"]}
+    lines = {" ".join(line.split()) for line in run(*words).stdout.splitlines()}
+    for name in ("length to order", "tightest bend"):
+        cells = [Words("in").length(figures[name][key]) for key in ("p5", "p50", "p95")]
+        assert any(line.startswith(f"{name} {' '.join(cells)}") for line in lines)
 
 
 def test_plain_data_have_the_keys_that_are_promised():
