@@ -20,8 +20,8 @@ Quantity = Number | str
 class NodeTapeEntry(Table):
     """A distance taped between two nodes."""
 
-    start: str = Field(alias="from", description="One node.")
-    end: str = Field(alias="to", description="The other node.")
+    start: Name = Field(alias="from", description="One node.")
+    end: Name = Field(alias="to", description="The other node.")
     read: PositiveLength = Field(description="What the tape said.")
     side: Side | None = Field(
         None,

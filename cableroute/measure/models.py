@@ -253,14 +253,14 @@ class RouteFile(Table):
         description="One reading is good to plus or minus this 19 times in 20: a 95 % half-width, "
         "two standard deviations.",
     )
-    nodes: dict[str, Position] = Field(
+    nodes: dict[Name, Position] = Field(
         default_factory=dict, description="Known points of the frame."
     )
     node_tape: tuple[Later[NodeTapeEntry], ...] = Field(
         (), description="Distances taped between nodes, which tie up those without coordinates."
     )
     nodes_flat: bool = Field(False, description="Whether all taped nodes are in one level plane.")
-    tubes: dict[str, Later[TubeEntry]] = Field(
+    tubes: dict[Name, Later[TubeEntry]] = Field(
         default_factory=dict, description="Tubes between nodes."
     )
     keepout: tuple[Later[KeepOutEntry], ...] = Field(

@@ -197,6 +197,8 @@ def _words(data: Mapping[str, Any], path: tuple[Any, ...]) -> str:
             f"point {rest[1] + 1}" + (f" ({shown(str(label), most=LONGEST_NAME)})" if label else "")
         )
         rest = rest[2:]
+    if rest and rest[-1] == "[key]":  # a name is at fault, not what stands under it
+        rest = rest[:-2]
     if rest:
         key, *indices = rest
         words.append(

@@ -93,6 +93,14 @@ BAD_TOML = {
     CABLE + TWO + "kind = 'pul'": "kind: expected 'push-pull', 'pull' or 'pull-pair', got 'pul'",
     CABLE + TWO + "kind = 'pull'\npush_load = 5": "a pull cable cannot push",
     CABLE + TWO + "build = 3": "build: expected a table, got 3",
+    '[nodes]\n" " = [0, 0, 0]\n' + CABLE + TWO: ":2: nodes: expected a name, got blank",
+    '[nodes]\n"" = [0, 0, 0]\n' + CABLE + TWO: ":2: nodes: expected a name, got blank",
+    '[nodes]\na = [0, 0, 0]\nb = [9, 0, 0]\n[tubes."\u00a0"]\nfrom = "a"\nto = "b"\ndiameter = 2\n'
+    + CABLE
+    + TWO: ":4: tubes: expected a name, got blank",
+    '[[node_tape]]\nfrom = " "\nto = "b"\nread = 9\n'
+    + CABLE
+    + TWO: ":2: node_tape[0].from: expected a name, got blank",
     CABLE.replace('"a"', '" "') + TWO: ':2: cable " ", name: expected a name, got blank',
     CABLE + TWO + "[[keepout]]\nname = ''\nbox = [[0, 9, 0], [9, 19, 9]]": "a name, got blank",
     "[[cable]]\nname = 'a'\n" + TWO: 'cable "a": expected a least bend radius',
