@@ -214,7 +214,7 @@ def _name_bends(ax: Axes, figures: Figures, along: Array, *, curves: Array) -> N
             start, end = along[2 * i + 1 : 2 * i + 3].tolist()
             ax.axvspan(start, end, color=PALE, alpha=0.6, linewidth=0.0, zorder=0)
             words, middle = plain(figures.corner_name(i)), 0.5 * (start + end)
-            labels.append(Label(middle, 0.99 * top, words, SMALL, towards=-0.5 * np.pi))
+            labels.append(Label(middle, 0.99 * top, words, SMALL, band=True))
     finite = np.where(np.isfinite(curves), curves, 0.0)
     fine = np.linspace(along[0], along[-1], 200)
     drawn = [np.column_stack((fine, np.interp(fine, along, curve))) for curve in finite]

@@ -29,6 +29,8 @@ _CLEAR = 2.5
 _ASIDE = 45.0
 #: What lying opposite to the direction wished for costs, in points of distance.
 _TURNING = 4.0
+#: How far aside of the middle of its band a label may lie [widths of the label].
+_ASIDE_OF_BAND = (0.0, -0.2, 0.2, -0.4, 0.4)
 #: What covering one point of the drawing costs, in points of distance.
 _COVERING = 12.0
 
@@ -51,6 +53,9 @@ class Label:
         Whether it only names what lies around: slanted, and not missed where it finds no room.
     solid : int, optional
         Which of the hatched solids it names, and so may lie in.
+    band : bool
+        Whether it names a band that goes straight down from its point: it lies on that band, as high as
+        it can, and needs no leader.
     """
 
     x: float
@@ -60,6 +65,7 @@ class Label:
     towards: float = 0.25 * np.pi
     aside: bool = False
     solid: int | None = None
+    band: bool = False
 
 
 #: More labels than this no drawing has room for: those after it, the least important, are left out.
@@ -93,7 +99,10 @@ def place_labels(
     for label in labels[:MOST]:
         anchor = ax.transData.transform((label.x, label.y))
         size = _measure(ax, label) + 2.0 * _MARGIN * pixel
-        centres, gaps, turned = _candidates(anchor, size, pixel, label.towards)
+        if label.band:
+            centres, gaps, turned = _down_the_band(anchor, size, pixel, frame)
+        else:
+            centres, gaps, turned = _candidates(anchor, size, pixel, label.towards)
         boxes = np.concatenate((centres - 0.5 * size, centres + 0.5 * size), axis=1)
         free = _inside(boxes, frame) & ~_overlap(boxes, taken).any(axis=1)
         for i, outline in enumerate(hatched):
@@ -105,11 +114,13 @@ def place_labels(
             missing += not label.aside
             continue
         near = boxes + clear
-        leaders = anchor + np.linspace(0.0, 1.0, 12)[:, None, None] * (centres - anchor)
+        steps = np.linspace(0.0, 1.0, 12)[: 0 if label.band else None, None, None]
+        leaders = anchor + steps * (centres - anchor)
         crossed = _hit(leaders, taken)
         cost = gaps / pixel + _TURNING * turned + _COVERING * (_covered(near, busy) + 3.0 * crossed)
         best = int(np.argmin(np.where(free, cost, np.inf)))
-        _write(ax, label, (centres[best] - anchor) / pixel, far=gaps[best] > _NEAR * pixel)
+        far = not label.band and gaps[best] > _NEAR * pixel
+        _write(ax, label, (centres[best] - anchor) / pixel, far=far)
         taken = np.vstack((taken, boxes[best]))
         busy = np.vstack((busy, leaders[:, best]))
     return missing
@@ -164,6 +175,19 @@ def _candidates(
     spread = (np.broadcast_to(values, shape).ravel() for values in (gaps, np.abs(turns)))
     gap, turn = spread
     return centres.reshape(-1, 2), gap, turn
+
+
+def _down_the_band(
+    anchor: Array, size: Array, pixel: float, frame: Array
+) -> tuple[Array, Array, Array]:
+    """As :func:`_candidates`, of a label on the band below its point, no further aside than fits."""
+    low, high = frame[:2] + 0.5 * size, frame[2:] - 0.5 * size
+    top = min(anchor[1] - 0.5 * size[1], high[1])
+    rows, aside = np.arange(top, low[1], -0.5 * size[1]), np.array(_ASIDE_OF_BAND)
+    x = np.clip(anchor[0] + aside * size[0], low[0], max(low[0], high[0]))
+    centres = np.stack(np.meshgrid(x, rows), axis=-1).reshape(-1, 2)
+    gap = np.repeat(top - rows, len(x))
+    return centres, gap, np.tile(np.abs(aside), len(rows))
 
 
 def _inside(boxes: Array, frame: Array) -> BoolArray:

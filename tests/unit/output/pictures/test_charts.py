@@ -10,7 +10,13 @@ import pytest
 
 from cableroute.assess import assess
 from cableroute.measure.reading import read_job
-from cableroute.output.pictures.charts import MOST_STEPS, _gravest_steps, draw_forces, draw_stock
+from cableroute.output.pictures.charts import (
+    MOST_STEPS,
+    _gravest_steps,
+    draw_forces,
+    draw_stock,
+    joints,
+)
 from cableroute.table.run import order_told
 
 BUGGY = Path(__file__).resolve().parents[4] / "data" / "grass_track_buggy.toml"
@@ -40,6 +46,18 @@ def test_of_a_pair_the_tauter_core_is_drawn():
     result, ax = drawn(kind="pull-pair", drag=2.0)
     assert begins(ax, "pull on the tauter core") == pytest.approx([result.pair.tensions[1]])
     assert not begins(ax, "push")
+
+
+def test_every_bend_is_named_on_its_band_and_no_line_leads_there():
+    result, ax = drawn()
+    route, along = result.figures.route, joints(result.figures.route)
+    told = {text.get_text(): text for text in ax.texts}
+    for i in np.flatnonzero(route.turns > 0.0):
+        text = told[result.figures.corner_name(int(i))]
+        middle = ax.transData.transform((0.5 * (along[2 * i + 1] + along[2 * i + 2]), 0.0))[0]
+        box = text.get_window_extent()
+        assert box.x0 - 6.0 <= middle <= box.x1 + 6.0
+        assert text.arrow_patch is None
 
 
 @pytest.mark.parametrize("unit", ["mm", "in"])

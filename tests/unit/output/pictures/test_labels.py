@@ -1,5 +1,7 @@
 from __future__ import annotations
 
+from itertools import combinations
+
 import numpy as np
 import pytest
 
@@ -57,3 +59,27 @@ def test_a_label_aside_is_slanted_and_near_or_not_at_all(ax):
     (text,) = ax.texts
     assert text.get_fontstyle() == "italic"
     assert gap(ax, text, (50.0, 50.0)) < 50.0
+
+
+def test_labels_of_bands_lie_on_them_in_rows_within_the_frame_and_have_no_leader(ax):
+    at = [0.5, 30.0, 34.0, 38.0, 99.5]
+    labels = [Label(x, 99.0, "a long name here", band=True) for x in at]
+    assert place_labels(ax, labels, avoid=NOTHING) == 0
+    boxes = [text.get_window_extent() for text in ax.texts]
+    frame = ax.get_window_extent()
+    for x, text, box in zip(at, ax.texts, boxes, strict=True):
+        assert text.arrow_patch is None
+        assert frame.x0 <= box.x0 <= ax.transData.transform((x, 0.0))[0] + 6.0
+        assert ax.transData.transform((x, 0.0))[0] - 6.0 <= box.x1 <= frame.x1
+    apart = [
+        a.x1 < b.x0 or b.x1 < a.x0 or a.y1 < b.y0 or b.y1 < a.y0 for a, b in combinations(boxes, 2)
+    ]
+    assert all(apart)
+    assert min(box.y0 for box in boxes) < boxes[0].y0 - boxes[0].height / 2
+
+
+def test_a_label_of_a_band_goes_below_what_is_drawn(ax):
+    curve = np.column_stack((np.linspace(0.0, 100.0, 200), np.full(200, 93.0)))
+    place_labels(ax, [Label(50.0, 99.0, "name", band=True)], avoid=curve)
+    (text,) = ax.texts
+    assert text.get_window_extent().y1 < ax.transData.transform((0.0, 93.0))[1]
