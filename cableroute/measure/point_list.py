@@ -61,8 +61,11 @@ def as_route_file(
         for i, each in enumerate(found.cables)
         for j, line in enumerate(each.lines)
     }
-    what = "drawing" if found.is_drawn else "CSV"
-    assumed = () if found.unit else (f"no unit is given in the {what}: its numbers are read as mm",)
+    what, header = (
+        ("drawing", "") if found.is_drawn else ("CSV", "; a header x_in,y_in,z_in names one")
+    )
+    told = f"no unit is given in the {what}: its numbers are read as mm{header}"
+    assumed = () if found.unit else (told,)
     data: dict[str, Any] = {"title": stem, "cable": cables}
     if found.is_drawn:
         data["tape_tolerance"] = 0.0

@@ -18,6 +18,8 @@ LEVELS: tuple[Level, ...] = ("fail", "marginal", "note", "pass", "told")
 FOUND: tuple[Level, ...] = LEVELS[:3]
 #: What is told first of what is equally grave, as it hurts without a warning: what may stay pulled.
 HURTS = ("return-spring", "return-neglected")
+#: What is told before all else, however grave: a wrong unit explains the rest.
+EXPLAINS = ("unit-slip", "radius-slip")
 #: What a limit is that everyone keeps and nobody wrote down.
 PRACTICE = "common practice, no source"
 #: What a limit is that stands in the data of the cable.
@@ -114,9 +116,16 @@ class Check:
 
 
 def findings_of(checks: Iterable[Check]) -> tuple[Check, ...]:
-    """Return the checks that have something to say, gravest first, of these what hurts, then in order."""
-    found = (check for check in checks if check.level in FOUND)
-    return tuple(sorted(found, key=lambda c: (LEVELS.index(c.level), c.code not in HURTS)))
+    """Return the checks that have something to say.
+
+    First is what explains the rest, then comes the gravest, of equals what hurts, then all in order.
+    """
+
+    def rank(check: Check) -> tuple[bool, int, bool]:
+        explains = check.code in EXPLAINS and check.level != "note"
+        return not explains, LEVELS.index(check.level), check.code not in HURTS
+
+    return tuple(sorted((check for check in checks if check.level in FOUND), key=rank))
 
 
 def verdict_of(levels: Iterable[str]) -> Verdict:

@@ -79,3 +79,11 @@ def test_findings_are_sorted_by_gravity_and_keep_the_order_of_equals(values):
     assert keys == sorted(keys)
     assert len(found) == sum(value > 1.0 for value in values)
     assert all(one.level in FOUND for one in found)
+
+
+def test_a_wrong_unit_is_told_before_what_it_explains():
+    graver = Check(code="legs", name="", value=4.0, failing=3.0)
+    slip = Check(code="unit-slip", name="", value=2.5, marginal=2.0)
+    assert findings_of([graver, slip]) == (slip, graver)
+    noted = Check(code="unit-slip", name="", value=2.5, noting=2.0)
+    assert findings_of([graver, noted]) == (graver, noted)
