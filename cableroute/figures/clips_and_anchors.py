@@ -42,6 +42,9 @@ LEAST_SPACING = 100.0
 
 #: Set screw whose number is told where the file names none; our own choice.
 USUAL_SCREW = "M5"
+#: Nobody sets more of them in one end: a force that asks for more is told by other findings; our own
+#: choice [-].
+MOST_SCREWS = 12
 
 
 @frozen
@@ -62,8 +65,8 @@ class Anchor:
     bracket : float or None
         How far its bracket gives under the pull; None where the bracket is not known [mm].
     screws : tuple of (str, int) or None
-        Size of set screw, and how many of them hold twice the load by the lower of two tables;
-        None where the load has no bounds [-].
+        Size of set screw, and how many of them hold twice the load by the lower of two tables; None
+        where the load has no bounds, or asks for more than are ever set [-].
     """
 
     load: AnchorLoad
@@ -205,9 +208,8 @@ def _at_corners(figures: Figures) -> tuple[Array, Array]:
 
 def _anchor(load: AnchorLoad, sure: float, entry: AnchorEntry | None, words: Words) -> Anchor:
     size = entry.set_screws.size if entry and entry.set_screws else USUAL_SCREW
-    screws = None
-    if np.isfinite(load.greatest):
-        screws = (size, set_screws_needed(load.greatest, size=size))
+    count = set_screws_needed(load.greatest, size=size) if np.isfinite(load.greatest) else None
+    screws = (size, count) if count is not None and count <= MOST_SCREWS else None
     if entry is None:
         return Anchor(load, sure, screws=screws)
     how, band = _hold(entry, words)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from math import isnan, nan
 from typing import get_args
 
@@ -21,6 +22,7 @@ from cableroute.units import (
     parse_length,
 )
 
+_APART = re.compile(r"[^a-z0-9]+")
 _NEEDED = ("load_n", "hand_n")
 #: Columns of readings by a spring scale; the bench sheet has the same.
 COLUMNS = ("wrap_deg", *_NEEDED, "label")
@@ -169,7 +171,7 @@ def _header(
 ) -> tuple[list[str], list[str]]:
     """Column names and every fault in them; raised at once where a needed one lacks."""
     line, cells = rows[0] if rows else (1, [])
-    names = [cell.lower().replace(" ", "_") for cell in cells]
+    names = [_APART.sub("_", cell.lower()).strip("_") for cell in cells]
     faults = [f"expected a column {name}, got none" for name in needed if name not in names]
     lacks = bool(faults)
     for name, cell in zip(names, cells, strict=True):

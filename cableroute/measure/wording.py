@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Collection
-from math import ceil, isfinite
+from math import ceil, copysign, isfinite
 
 from cableroute.arrays import Array
 from cableroute.frozen import frozen
+from cableroute.hardware.quantities import LARGEST_FORCE
 from cableroute.units import MM_PER_UNIT, N_PER_UNIT, format_inches
 
 _INCH = float(MM_PER_UNIT["in"])
@@ -107,9 +108,14 @@ class Words:
         72 N 7.2 N 16.3 lbf
         >>> print(Words().force(float("inf")))
         locks up
+        >>> print(Words().force(1e40))  # no force of a machine: its digits say nothing
+        over 10000000 N
         """
         if not isfinite(value):
             return "locks up"
+        if abs(value) > LARGEST_FORCE:
+            beyond = "over" if value > 0.0 else "below"
+            return f"{beyond} {self.force(copysign(LARGEST_FORCE, value))}"
         number = value / self.newtons
         if digits is None:
             digits = 0 if abs(number) >= COARSE else 1

@@ -69,3 +69,8 @@ def test_every_fault_is_told_with_its_line(text, told):
     assert len(found) == len(told)
     for fault, part in zip(found, told, strict=True):
         assert part in fault
+
+
+def test_headers_may_be_spelled_out_and_columns_empty_at_the_right():
+    text = "Wrap (deg);Load [N];Hand N;;\n90;50;70,5;;\n"
+    assert read_readings(text, source="r.csv").hand.tolist() == [70.5]

@@ -319,9 +319,14 @@ def test_the_screws_that_would_hold_twice_the_load_are_told(size):
     assert hand.screws[0] == "M5"
 
 
+def test_more_screws_than_anybody_sets_are_not_told():
+    _, far = judged(cable(load=1e6)).holding.anchors
+    assert far.screws is None
+
+
 def test_a_failing_anchor_names_the_screws_it_wants():
-    one = cable(load=3000.0, anchors={"far": {"screws": {"size": "M3"}}})
-    assert "set screws M3, " in finding(judged(one), "anchor-holding").message
+    one = cable(load=3000.0, anchors={"far": {"screws": {"size": "M6"}}})
+    assert "set screws M6, " in finding(judged(one), "anchor-holding").message
 
 
 @pytest.mark.parametrize(("controls", "expected"), [(None, "marginal"), ("brake", "fail")])
