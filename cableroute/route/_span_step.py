@@ -138,7 +138,10 @@ class _Flat:
             stretch = 0.5 * np.einsum("sik,sik->s", bent, t)
             stretch += rate * np.einsum("sk,sk->s", force, chords)
             lengthening = stretch + np.repeat(holds.pull, m) / rate
-        basis = _across(t) / np.sqrt(mesh.w)[:, None, None]
+        basis = _across(spans.tangents) / np.sqrt(mesh.w)[:, None, None]
+        # spans that meet turn about the same two ways, as where z is nothing its sign is chance
+        basis[:, 1:, 0] = basis[:, :-1, -1]
+        basis = basis.reshape(*row, count, 3, 2)
         return cls(chords, t, rate, basis, radial, lengthening, np.repeat(damping, m))
 
     def part(self, some: slice) -> _Flat:

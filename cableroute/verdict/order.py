@@ -118,6 +118,8 @@ def _more_wrap(wrap: float, cost: float) -> str:
 def _lay(figures: Figures) -> Iterator[Check]:
     lay, radius, words = figures.lay, figures.cable.bend_radius, figures.words
     if lay.failure:
+        free = not np.isfinite(figures.route.headings[[0, -1]]).all()
+        heading = "give the heading of an end that turns freely, " if free else ""
         yield Check(
             code="lay-failed",
             name="Natural lays that did not settle",
@@ -125,7 +127,7 @@ def _lay(figures: Figures) -> Iterator[Check]:
             marginal=0.0,
             message=f"How the conduit lies by itself did not settle ({lay.failure}); taken is the shape "
             f"of at most {LONGEST_LAY:g} times the tight run that draws in least. Add a point where the "
-            "loop goes round, or buy with more to spare.",
+            f"loop goes round, {heading}or buy with more to spare.",
         )
     yield _LAW(
         code="lay-too-tight",

@@ -183,6 +183,41 @@ def test_a_cable_without_a_length_of_its_own_says_so_and_still_goes_through_its_
     assert_allclose(lay.places()[:, 0, -1], [[1, 0, 0], [1, 1, 0]], atol=1e-6)
 
 
+def in_a_plane(count: int, seed: int) -> np.ndarray:
+    """Flat runs of four points, at least 100 apart, in the xy plane or stood upright."""
+    rng = np.random.default_rng(seed)
+    ways = np.cumsum(rng.uniform(-1.4, 1.4, (count, 4)), axis=1)
+    legs = rng.uniform(100.0, 600.0, (count, 4))[..., None]
+    steps = legs * np.stack([np.cos(ways), np.sin(ways), np.zeros_like(ways)], axis=-1)
+    flat = np.concatenate([np.zeros((count, 1, 3)), np.cumsum(steps, axis=1)], axis=1)
+    flat[1::2] = flat[1::2][..., [0, 2, 1]]
+    return flat
+
+
+@pytest.mark.parametrize("stretch", [None, 1.03, 1.1, 1.3])
+def test_a_flat_run_turns_on_at_its_clips_without_a_kink(stretch):
+    """Where z is nothing its sign is chance, and must not tell two spans to turn about other ways."""
+    points = in_a_plane(60, seed=5)
+    legs = np.linalg.norm(np.diff(points, axis=1), axis=-1).sum(-1)
+    lay = lay_through(points, length=None if stretch is None else stretch * legs)
+    assert lay.settled.mean() > 0.8
+    kinks = np.linalg.norm(lay.nodes[:, 1:, 0] - lay.nodes[:, :-1, -1], axis=-1)
+    assert_allclose(kinks[lay.settled], 0.0, atol=1e-9)
+
+
+def test_an_s_whose_ends_turn_freely_has_no_length_of_its_own_and_with_headings_it_has():
+    """It draws in more cable at every length, and takes the same shape from either end."""
+    points = np.array([[0.0, 0, 0], [300, 0, 0], [300, 400, 0], [900, 400, 0]])
+    assert "grow without end" in lay_through(points).doubt.item()
+    assert lay_through(points, headings=[X, NAN, NAN, X]).settled
+    lengths = 1300.0 * np.array([1.03, 1.05, 1.1, 1.15, 1.2, 1.25, 1.3, 1.5, 2.0, 3.0])
+    many = np.broadcast_to(points, (10, 4, 3))
+    lay, back = lay_through(many, length=lengths), lay_through(many[:, ::-1], length=lengths)
+    assert lay.settled.all()
+    assert (lay.pull_over_ei > 0.0).all()
+    assert_allclose(back.wraps[:, ::-1], lay.wraps, rtol=1e-3)
+
+
 def test_a_cable_hardly_longer_than_its_legs_says_that_it_bends_too_sharply():
     legs = np.linalg.norm(np.diff(CLIPS, axis=0), axis=1).sum()
     lay = lay_through(CLIPS, length=legs * (1 + 1e-5))
