@@ -51,7 +51,7 @@ def test_the_hand_moves_two_cores(drag: float | None) -> None:
 
 
 def test_measured_drag_weighs_alike_at_low_and_at_high_friction() -> None:
-    free, dragged = (judged(drag=drag).linkages[0].figures for drag in (0.0, 6.0))
+    free, dragged = (judged(drag=drag, preload=200.0).linkages[0].figures for drag in (0.0, 6.0))
     low, high = (dragged.pulling - free.pulling)[:, 20]
 
     assert low > 0.0
