@@ -117,5 +117,5 @@ def _studies(job: Job, announce: Announce) -> list[Study]:
     check_at_once([each.name for each in job.cables])
     for each in job.cables:
         announce(f"drawing machines of {each.name}")
-        found.append(study(job, cable=each.name))
+        found.append(study(job, cable=each.name, among=len(job.cables)))
     return found

@@ -46,7 +46,9 @@ def study_command(
     n: Annotated[
         int | None,
         typer.Option(
-            "--n", min=2, help=f"Machines to draw; {SAMPLES}, of a fleet {FLEET_SAMPLES} each."
+            "--n",
+            min=2,
+            help=f"Machines to draw; {SAMPLES}, fewer of many points, of a fleet {FLEET_SAMPLES} each.",
         ),
     ] = None,
     seed: Annotated[int, typer.Option(min=0, help="The same seed gives the same numbers.")] = 0,
@@ -82,12 +84,13 @@ def study_command(
     with complaints():
         every = expanded(files)
     fleet = every != files or len(files) > 1
-    n = n or (FLEET_SAMPLES if fleet else SAMPLES)
-    if n > MOST and not yes:
+    if n is not None and n > MOST and not yes:
         say_faults([f"--n: {n} machines are more than {MOST}; add --yes if you mean it"])
         raise typer.Exit(2)
     if fleet:
-        raise typer.Exit(_fleet(every, read, cable, rounded_up(n), seed, csv, jobs, json))
+        raise typer.Exit(
+            _fleet(every, read, cable, rounded_up(n or FLEET_SAMPLES), seed, csv, jobs, json)
+        )
     (file,) = files
     with complaints(), progress("drawing machines") as announce:
         check_ending(out, SUFFIXES)
@@ -98,7 +101,8 @@ def study_command(
         found: list[Study] = []
         for each in job.cables:
             announce(f"drawing machines of {each.name}")
-            found.append(study(job, cable=each.name, n=n, seed=seed))
+            among = len(job.cables)
+            found.append(study(job, cable=each.name, n=n, seed=seed, among=among))
         if csv is not None:
             announce(f"writing {csv}")
             pieces = (text.encode() for text in samples_csv(found))
@@ -143,7 +147,7 @@ def _fleet(
     return 2 if fleet.faults else int(likely)
 
 
-def _print(found: list[Study], *, given: int, targets: list[Path]) -> None:
+def _print(found: list[Study], *, given: int | None, targets: list[Path]) -> None:
     for each in found:
         for mood, line in study_lines(each, given=given):
             say(line, mood)

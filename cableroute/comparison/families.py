@@ -11,9 +11,11 @@ from cableroute.errors import CableRouteError, RouteFileError
 from cableroute.figures.sampled import as_drawn
 from cableroute.frozen import frozen
 from cableroute.hardware.family import Family
+from cableroute.measure.bounds import check_tried
 from cableroute.measure.drawn import not_below_the_least_radius
 from cableroute.measure.job import Job
 from cableroute.measure.models import CableEntry, RouteFile
+from cableroute.measure.positions import Frame
 from cableroute.measure.reading import job_of
 from cableroute.verdict.check import Check, Verdict
 
@@ -117,8 +119,9 @@ def rank_families(
     Raises
     ------
     CableRouteError
-        For a job that was not read from a file; with ``argument`` "cable" for the name of no
-        cable, or none where there are several.
+        For a job that was not read from a file; for more points and families than can be judged
+        while somebody waits; with ``argument`` "cable" for the name of no cable, or none where
+        there are several.
     """
     if job.as_read is None:
         raise CableRouteError("families: expected a job that was read from a file or a text")
@@ -129,12 +132,14 @@ def rank_families(
         asked = "none" if cable is None else repr(cable)
         wrong = f"cable: expected one of {', '.join(names)}, got {asked}"
         raise CableRouteError(wrong, argument="cable")
+    chosen = job.cables[names.index(cable)]
+    check_tried(cable, points=len(chosen.points), families=len(library))
     alone = _alone(job.as_read, cable)
-    drawn = job.cables[names.index(cable)].is_drawn
+    frame = Frame.of(alone, place=lambda _: "", faults=[])
     found = []
     for number, each in enumerate(library, start=1):
         told(f"judging family {number} of {len(library)}: {each}")
-        found.append(_judged(alone, each, library, drawn=drawn))
+        found.append(_judged(alone, each, library, frame, drawn=chosen.is_drawn))
     found = _shared(found)
     return tuple(sorted(found, key=lambda one: (_ORDER.index(one.verdict), one.hand)))
 
@@ -159,7 +164,7 @@ def _alone(file: RouteFile, cable: str) -> RouteFile:
 
 
 def _judged(
-    file: RouteFile, name: str, library: Mapping[str, Family], *, drawn: bool
+    file: RouteFile, name: str, library: Mapping[str, Family], frame: Frame, *, drawn: bool
 ) -> FamilyOnRun:
     (entry,) = file.cable
     dropped = dropped_for(entry, name)
@@ -167,7 +172,7 @@ def _judged(
     family = library[name]
     try:
         tried = file.model_copy(update={"cable": (other,)})
-        job = job_of(tried, library=library, place=lambda _: "")
+        job = job_of(tried, library=library, place=lambda _: "", frame=frame)
         job = as_drawn(not_below_the_least_radius(job)) if drawn else job
         return FamilyOnRun(family, assess(replace(job, selectors=())), dropped=dropped)
     except CableRouteError as error:

@@ -10,6 +10,7 @@ from cableroute.comparison.options import CRITERIA, RANKS, RETURN_RANKS, Option
 from cableroute.errors import CableRouteError
 from cableroute.figures.cable import Figures
 from cableroute.frozen import frozen
+from cableroute.measure.bounds import MOST_PAIRED, check_at_once
 from cableroute.verdict.check import Verdict, verdict_of
 from cableroute.verdict.limits import Limits
 
@@ -93,6 +94,8 @@ def line_up(
     if not chosen:
         known = ", ".join(dict.fromkeys(names))
         raise CableRouteError(f"cable: no cable {cable!r}; known: {known}", argument="cable")
+    if pair:
+        check_at_once(chosen, MOST_PAIRED)
     shared = len(set(chosen)) < len(chosen)
     by_name = shared or (pair and len(found) == 1)
     groups: dict[str, list[Option]] = {}

@@ -9,12 +9,14 @@ import numpy as np
 from cableroute.arrays import Array
 from cableroute.frozen import frozen
 from cableroute.measure.job import Cable
-from cableroute.measure.keepout import Capsule
+from cableroute.measure.keepout import Capsule, distances
 from cableroute.measure.tubes import Tube
 from cableroute.route.pieces import Route
 
 #: Places along a run that are looked at [-].
 _PLACES = 2001
+#: Of which so many apart are held against every tube; no other is farther than this from one of them.
+_EVERY = 10
 #: Depth that the arcs of a run that lies on a tube may dip into it: the conduit's own thickness,
 #: or this where that is not known; our own choice [mm].
 _LAID = 5.0
@@ -68,14 +70,24 @@ def _deepest(cable: Cable, run: Route, tubes: Sequence[Tube]) -> Iterator[TubeCr
     outside = 0.5 * cable.family.conduit_od if cable.family else 0.0
     along = np.linspace(0.0, float(run.length), _PLACES)
     places = run.point(along)
-    for tube in tubes:
-        bar = Capsule(np.asarray(tube.start), np.asarray(tube.end), 0.5 * tube.diameter)
+    bars = [
+        Capsule(np.asarray(each.start), np.asarray(each.end), 0.5 * each.diameter) for each in tubes
+    ]
+    for i in _within(outside + _EVERY * along[1], places[::_EVERY], bars):
+        tube, bar = tubes[i], bars[i]
         inside = outside - bar.distance(places)
         laid = tube.name in cable.tubes
         held = cable.points[bar.distance(cable.points) <= outside]
         if len(held) and not laid:
             apart = np.linalg.norm(places[:, None] - held[None], axis=-1).min(-1)
             inside = np.where(apart < tube.diameter + 2.0 * outside, -np.inf, inside)
-        i = int(np.argmax(inside))
-        if inside[i] > (2.0 * outside or _LAID if laid else 0.0):
-            yield TubeCrossed(tube, float(inside[i]), float(along[i]), places[i])
+        at = int(np.argmax(inside))
+        if inside[at] > (2.0 * outside or _LAID if laid else 0.0):
+            yield TubeCrossed(tube, float(inside[at]), float(along[at]), places[at])
+
+
+def _within(reach: float, places: Array, bars: Sequence[Capsule]) -> list[int]:
+    """Return which of the bars are nearer than so far to any of the places."""
+    every = np.broadcast_to(places, (len(bars), *places.shape))
+    near = distances(bars, np.arange(len(bars)), every).min(axis=1)
+    return np.flatnonzero(near < reach).tolist()

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterator
+from dataclasses import dataclass
 from itertools import accumulate
 from typing import Any
 
@@ -20,8 +21,9 @@ SAME_PLACE = 1e-6
 STRAIGHT_BACK = 1e-6
 #: More than this turned [rad] between legs longer than this [mm] is a bend, not a sampled curve.
 SHARP, APART = np.radians(10.0), 20.0
-#: Bends of all runs at most; all these bounds are our own choice, tenfold what machines have.
-MOST_BENDS = 5000
+#: Bends of all runs, and their length [mm], at most; all these bounds are our own choice, tenfold
+#: what machines have.
+MOST_BENDS, MOST_LENGTH = 2000, 10.0 * LONGEST
 #: Tables of a file at most.
 MOST = {
     "cable": 300,
@@ -32,12 +34,16 @@ MOST = {
     "linkage": 20,
     "selector": 10,
 }
-#: Cables that a command takes at once where it works a second or more on each.
-MOST_AT_ONCE = 20
-#: Points of a run whose every reading is put in doubt: the work grows with their square.
-MOST_STUDIED = 150
+#: Cables that a command takes at once where it works a second or more on each, and where it sets a
+#: pair beside each.
+MOST_AT_ONCE, MOST_PAIRED = 20, 100
+#: Families times the points of a run to judge with each, and times what a family alone is worth.
+MOST_TRIED, FAMILY_ALONE = 200_000, 1000
+#: Points of a run whose every reading is put in doubt, and of one with bends that do not fit: the
+#: work grows with their square, and is some eightfold there.
+MOST_STUDIED, MOST_MISFIT = 60, 20
 #: Points of all cables, those placed by tape, and readings to check them by.
-MOST_POINTS, MOST_TAPED, MOST_CHECKS = 200_000, 500, 5000
+MOST_POINTS, MOST_TAPED, MOST_CHECKS = 200_000, 200, 5000
 #: Points of all cables times solids to keep out of and tubes: each is held against each.
 MOST_PAIRS = 36_000
 
@@ -49,13 +55,22 @@ def check_size(entry: RouteFile, place: Place) -> None:
         raise RouteFileError(faults)
 
 
-def check_at_once(names: Collection[str]) -> None:
+def check_at_once(names: Collection[str], most: int = MOST_AT_ONCE) -> None:
     """Refuse more cables than can be waited for by a command that works long on each."""
-    if len(names) > MOST_AT_ONCE:
+    if len(names) > most:
         raise CableRouteError(
-            f"expected at most {MOST_AT_ONCE} cables at once, as this works long on each, got "
+            f"expected at most {most} cables at once, as this works long on each, got "
             f"{len(names)}: choose one",
             argument="cable",
+        )
+
+
+def check_tried(cable: str, *, points: int, families: int) -> None:
+    """Refuse to judge a run of very many points with every family, or any run with very many."""
+    if families * (points + FAMILY_ALONE) > MOST_TRIED:
+        raise CableRouteError(
+            f'cable "{cable}": expected fewer, got {points} points to judge with each of {families} '
+            "families: thin out the points, or give a library of fewer"
         )
 
 
@@ -93,12 +108,20 @@ def _sharp(steps: Array, legs: Array) -> IntArray:
     return np.flatnonzero(long & (cosine < np.cos(SHARP))) + 1
 
 
-def check_run(
-    points: Any, here: tuple[Any, ...], place: Place, faults: list[str], *, bends: int
-) -> int:
-    """Find fault with a run that leads nowhere, turns straight back on itself, or bends too often.
+@dataclass(slots=True)
+class InAll:
+    """Bends and length [mm] of the runs checked so far."""
 
-    Takes how many bends the runs before it have, and returns how many they have with it.
+    bends: int = 0
+    length: float = 0.0
+
+
+def check_run(
+    points: Any, here: tuple[Any, ...], place: Place, faults: list[str], in_all: InAll
+) -> None:
+    """Find fault with a run that leads nowhere, turns straight back on itself, or asks for too much.
+
+    What it adds to all the runs is added to `in_all`.
     """
     places = np.asarray(points, dtype=np.float64).reshape(-1, 3)
     steps = np.diff(places, axis=0)
@@ -107,18 +130,27 @@ def check_run(
     reach = [np.linalg.norm(places - places[end], axis=1).max() for end in (0, -1)]
     if len(steps) and min(reach) <= SAME_PLACE:
         faults.append(f"{place((*here, 'points'))}: expected two places at least, got one")
-    if legs.sum() > LONGEST:
-        far = int(np.argmax(np.cumsum(legs) > LONGEST)) + 1
+    long, before = float(legs.sum()), in_all.length
+    if long > LONGEST:
+        too_far = int(np.argmax(np.cumsum(legs) > LONGEST)) + 1
         faults.append(
-            f"{place((*here, 'points', far))}: expected a run of at most {LONGEST / 1e6:g} km, got "
+            f"{place((*here, 'points', too_far))}: expected a run of at most {LONGEST / 1e6:g} km, got "
             "more by here; is that the unit it was measured in?"
         )
-    sharp = _sharp(steps, legs)
-    if bends <= MOST_BENDS < bends + sharp.size:
+    elif before <= MOST_LENGTH < before + long:
         faults.append(
-            f"{place((*here, 'points', int(sharp[MOST_BENDS - bends])))}: expected at most {MOST_BENDS} "
+            f"{place((*here, 'points'))}: expected runs of at most {MOST_LENGTH / 1e6:g} km in all, "
+            "got more with this one; is that the unit they were measured in?"
+        )
+    sharp = _sharp(steps, legs)
+    if in_all.bends <= MOST_BENDS < in_all.bends + sharp.size:
+        too_many = int(sharp[MOST_BENDS - in_all.bends])
+        faults.append(
+            f"{place((*here, 'points', too_many))}: expected at most {MOST_BENDS} "
             "bends in all, got more by here; are the points thousandfold what was measured?"
         )
+    in_all.length += long
+    in_all.bends += sharp.size
     directions = steps[ends] / legs[ends, None]
     back = np.linalg.norm(directions[1:] + directions[:-1], axis=1) < STRAIGHT_BACK
     faults += [
@@ -126,4 +158,3 @@ def check_run(
         "expected a point where the loop goes round"
         for i in np.flatnonzero(back) + 1
     ]
-    return bends + sharp.size

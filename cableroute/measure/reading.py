@@ -12,7 +12,7 @@ import numpy as np
 from cableroute.errors import CableRouteError, RouteFileError
 from cableroute.hardware.family import Family
 from cableroute.hardware.library import find_family, load_library
-from cableroute.measure.bounds import check_run, check_size
+from cableroute.measure.bounds import InAll, check_run, check_size
 from cableroute.measure.job import Cable, CheckReading, Job, Remark
 from cableroute.measure.models import CableEntry, RouteFile
 from cableroute.measure.point_keys import heading_of, move_of
@@ -107,6 +107,7 @@ def job_of(
     *,
     place: Place,
     library: Mapping[str, Family] | None = None,
+    frame: Frame | None = None,
 ) -> Job:
     """Make a job of the plain data of a route file.
 
@@ -118,6 +119,8 @@ def job_of(
         Words the place of a path of keys, for faults.
     library : mapping of str to Family, optional
         Cable families by name; the shipped ones if not given.
+    frame : Frame, optional
+        The nodes and tubes of the file, where they have been worked out before.
 
     Returns
     -------
@@ -131,7 +134,7 @@ def job_of(
     """
     families = load_library() if library is None else library
     if isinstance(data, RouteFile):
-        return _assemble(data, library=families, place=place)
+        return _assemble(data, library=families, place=place, frame=frame)
     try:
         entry = validate(data, place)
     except RouteFileError as error:
@@ -140,7 +143,7 @@ def job_of(
         unknown = (f"{place(path)}: {fault}" for path, fault in unknown_names(data, families))
         faults = dict.fromkeys((*unknown, *error.faults))
         raise RouteFileError(faults, argument=error.argument) from error
-    return _assemble(entry, library=families, place=place)
+    return _assemble(entry, library=families, place=place, frame=frame)
 
 
 def _refuse(faults: Sequence[str], data: Mapping[str, Any], place: Place) -> NoReturn:
@@ -180,11 +183,13 @@ def _pass_all(cables: Any, how: Any) -> None:
             point["passes"] = how
 
 
-def _assemble(entry: RouteFile, *, library: Mapping[str, Family], place: Place) -> Job:
+def _assemble(
+    entry: RouteFile, *, library: Mapping[str, Family], place: Place, frame: Frame | None
+) -> Job:
     faults: list[str] = []
     check_size(entry, place)
-    frame = Frame.of(entry, place=place, faults=faults)
-    cables, bends = [], 0
+    frame = frame or Frame.of(entry, place=place, faults=faults)
+    cables, in_all = [], InAll()
     for i, cable in enumerate(entry.cable):
         family = cable.build
         if cable.family is not None:
@@ -197,7 +202,7 @@ def _assemble(entry: RouteFile, *, library: Mapping[str, Family], place: Place) 
         kind = _kind(cable, family, place(here), faults)
         points, remarks = _points(cable, frame, family, here, place, faults)
         if len(points) == len(cable.points):
-            bends = check_run(points, here, place, faults, bends=bends)
+            check_run(points, here, place, faults, in_all)
         checks = _checks(cable, here, place, faults)
         if not faults:
             remarks = frame.doubts_of(cable.points) + remarks

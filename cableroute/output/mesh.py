@@ -17,10 +17,18 @@ from cableroute.route.pieces import Route
 
 #: Corners of a tube's cross-section; its area is then 0.3 % short of the circle's.
 SIDES = 48
+#: Triangles in a file: 100 MB, more than other programs are glad to read.
+MOST_TRIANGLES = 2_000_000
 
 
 def stl_bytes(cables: Sequence[CableAssessment], *, diameter: float | None = None) -> bytes:
     """Return conduits as closed tubes in a binary STL file."""
+    triangles = sum(2 * SIDES * len(stations(each.figures.route)) for each in cables)
+    if triangles > MOST_TRIANGLES:
+        raise CableRouteError(
+            f"the conduits take {triangles} triangles, and {MOST_TRIANGLES} at most are written; "
+            "choose a cable, or one of fewer bends"
+        )
     shells = []
     for cable in cables:
         family = cable.figures.cable.family
@@ -31,14 +39,14 @@ def stl_bytes(cables: Sequence[CableAssessment], *, diameter: float | None = Non
                 "conduit; give --diameter or --family"
             )
         shells.append(tube(cable.figures.route, radius=0.5 * outside))
-    triangles = np.concatenate(shells)
-    normals = np.cross(triangles[:, 1] - triangles[:, 0], triangles[:, 2] - triangles[:, 0])
+    corners = np.concatenate(shells)
+    normals = np.cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0])
     size = np.linalg.norm(normals, axis=1, keepdims=True)
     facets = np.zeros(
-        len(triangles), dtype=[("normal", "<f4", 3), ("corners", "<f4", (3, 3)), ("none", "<u2")]
+        len(corners), dtype=[("normal", "<f4", 3), ("corners", "<f4", (3, 3)), ("none", "<u2")]
     )
     facets["normal"] = normals / np.where(size > 0.0, size, 1.0)
-    facets["corners"] = triangles
+    facets["corners"] = corners
     head = b"cableroute: conduit, millimetres".ljust(80)
     return b"".join((head, len(facets).to_bytes(4, "little"), facets.tobytes()))
 

@@ -11,7 +11,7 @@ from cableroute.errors import CableRouteError
 from cableroute.figures.cable import Figures
 from cableroute.figures.headed import headed
 from cableroute.frozen import frozen
-from cableroute.measure.bounds import MOST_STUDIED
+from cableroute.measure.bounds import MOST_MISFIT, MOST_STUDIED
 from cableroute.measure.job import Job
 from cableroute.study.chances import wilson
 from cableroute.study.draw import BLOCK
@@ -27,6 +27,9 @@ from cableroute.verdict.limits import Limits
 
 #: Samples if not said otherwise, and the most without being asked twice [-].
 SAMPLES, MOST = 2**14, 10**6
+#: Points studied at once for which so many are drawn, and how many one of a run that does not fit
+#: counts for: the work grows with them [-].
+POINTS, OF_MISFIT = 40, 6
 #: Points of the indices at least [-].
 _FEW = 64
 
@@ -180,10 +183,11 @@ def study(
     job: Job,
     *,
     cable: str | None = None,
-    n: int = SAMPLES,
+    n: int | None = None,
     seed: int = 0,
     limits: Limits | None = None,
     sensitive: bool = True,
+    among: int = 1,
 ) -> Study:
     """Say how sure the verdict on a cable is.
 
@@ -197,14 +201,17 @@ def study(
         What was measured.
     cable : str, optional
         Which cable; the first if not given.
-    n : int
-        Machines; rounded up to a power of two [-].
+    n : int, optional
+        Machines; rounded up to a power of two. If not given 16 384, fewer where there are very many
+        points [-].
     seed : int
         The same seed gives the same numbers [-].
     limits : Limits, optional
         Limits of the rules.
     sensitive : bool
         Whether to work out Sobol indices and advice, which takes twice as long again [-].
+    among : int
+        Cables that are studied one after the other, where `n` is not given [-].
 
     Returns
     -------
@@ -216,8 +223,9 @@ def study(
     CableRouteError
         For a cable that is not there, or a number of machines below 2.
     """
-    size = rounded_up(n)
+    size = rounded_up(n) if n is not None else 0
     model = prepared(job, cable, limits)
+    size = size or samples_of(model.doubts.figures, among=among)
     tally = Tally(stock_lengths(model.doubts.figures))
     for rows in model.rows(size, seed=seed):
         tally.add(rows)
@@ -240,6 +248,14 @@ def study(
     )
 
 
+def samples_of(figures: Figures, *, among: int = 1) -> int:
+    """Return how many machines to draw of a run, which is one of so many."""
+    fits = bool(figures.route.corner_fits.all())
+    points = among * len(figures.route.points) * (1 if fits else OF_MISFIT)
+    enough = SAMPLES * POINTS // max(points, POINTS)
+    return 1 << (enough.bit_length() - 1)
+
+
 def rounded_up(n: int) -> int:
     """Return the power of two that is not below a number of samples."""
     if n < 2:
@@ -251,9 +267,12 @@ def prepared(job: Job, name: str | None = None, limits: Limits | None = None) ->
     """Return the machines of a cable as they may be, the first cable if no other is named."""
     limits = limits or Limits()
     found = _judged(job, name, limits)
-    if (count := len(found.figures.route.points)) > MOST_STUDIED:
+    most, where = MOST_STUDIED, ""
+    if not found.figures.route.corner_fits.all():
+        most, where = MOST_MISFIT, " while its bends do not fit"
+    if (count := len(found.figures.route.points)) > most:
         raise CableRouteError(
-            f'cable "{found.name}": expected a run of at most {MOST_STUDIED} points to study, got {count}: '
+            f'cable "{found.name}": expected a run of at most {most} points to study{where}, got {count}: '
             "the run is worked out anew thousands of times for each. Measure fewer, at the corners"
         )
     doubts = doubts_of(found.figures, job)

@@ -124,7 +124,9 @@ def _resampled(n: int, *, seed: int) -> Array:
 
 def _indices(resampled: Array, inputs: int) -> Indices:
     squares, middle, terms = resampled[:, 0], resampled[:, 1], resampled[:, 2:]
-    shares = terms / (squares - middle**2)[:, None]
+    variance = squares - middle**2
+    varies = variance > 0.0  # a resample may miss the few machines in which it does
+    shares = terms[varies] / variance[varies, None]
     return Indices(_with_ends(shares[:, :inputs]), _with_ends(shares[:, inputs:]))
 
 

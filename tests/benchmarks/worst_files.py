@@ -167,6 +167,7 @@ WORST: dict[str, Callable[[], str]] = {
     "ties.toml": lambda: ties(25),
     "checks.toml": lambda: checks(5000, 2000),
     "linkages.toml": lambda: linkages(20),
+    "kilometres.toml": lambda: "".join(_cables(300, 5, leg=8_000.0)),
 }
 
 

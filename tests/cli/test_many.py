@@ -13,7 +13,7 @@ from typer.testing import CliRunner
 
 from cableroute.assess import assess
 from cableroute.cli import app
-from cableroute.measure.bounds import MOST_AT_ONCE, MOST_STUDIED
+from cableroute.measure.bounds import MOST_AT_ONCE, MOST_MISFIT, MOST_PAIRED, MOST_STUDIED
 from cableroute.measure.job import Cable, Job
 from cableroute.measure.positions import PointPlaces
 from cableroute.measure.reading import read_job
@@ -82,6 +82,24 @@ def test_a_run_of_too_many_points_is_not_studied(tmp_path) -> None:
     result = CliRunner().invoke(app, words)
     assert result.exit_code == 2
     assert f"at most {MOST_STUDIED} points to study, got {MOST_STUDIED + 1}" in result.output
+    result = CliRunner().invoke(app, ["study", str(file), "--bend-radius", "600", *words[4:]])
+    assert result.exit_code == 2
+    assert f"at most {MOST_MISFIT} points to study while its bends do not fit" in result.output
+
+
+def test_too_many_pairs_and_families_are_refused(tmp_path) -> None:
+    file = machine(tmp_path, MOST_PAIRED + 1)
+    result = CliRunner().invoke(app, ["compare", str(file), "--pair"])
+    assert result.exit_code == 2
+    assert f"at most {MOST_PAIRED} cables at once" in result.output
+    scan = tmp_path / "scan.csv"
+    scan.write_text(
+        "x_mm,y_mm,z_mm\n" + "".join(f"{10 * i},{9 * (i % 2)},0\n" for i in range(20_000))
+    )
+    words = ["compare", str(scan), "--families", "--bend-radius", "60"]
+    result = CliRunner().invoke(app, words)
+    assert result.exit_code == 2
+    assert "got 20000 points to judge with each of" in result.output
 
 
 def blocks(section: Section):

@@ -36,7 +36,7 @@ LONGEST_LINE = 3000  # letters of a complaint
 MINE = b"mine\n"
 OTHER = b"[[cable]]\nname='a'\nbend_radius=60\npoints=[{at=[0,0,0]},{at=[9e2,0,0]}]\n"
 _NOT_FINITE = re.compile(r"(?<![\w.-])[-+]?(?:nan|inf|NaN|Infinity)(?![\w.-])")
-_NAMED = re.compile(rb"(?i)(?:\b|\d)(?:nan|inf|infinity)\b")
+_NAMED = re.compile(rb"(?i)(?:\b|\d)(?:nan|inf|infinity)(?:\b|\d)")
 _TOLD = re.compile(r"(?:^|: )(?:says|writes) ")
 _ACTS = re.compile("[\x00-\x08\x0b-\x1f\x7f-\x9f\u200e\u200f\u2028-\u202e\u2066-\u2069]")
 _ABSURD = re.compile(r"\d{7,} ?%|of [^ ]+ travel -\d|-\d[\d.]* m?m? ?of travel")

@@ -69,7 +69,7 @@ class Label:
 
 
 #: More labels than this no drawing has room for: those after it, the least important, are left out.
-MOST = 80
+MOST = 40
 
 
 #: More points to keep off than this are taken once a pixel.

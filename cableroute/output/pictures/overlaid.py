@@ -13,9 +13,15 @@ from cableroute.frozen import frozen
 from cableroute.measure.job import Job
 from cableroute.output.cautions import IN_SHORT
 from cableroute.output.pictures.labels import Label
-from cableroute.output.pictures.projection import View, points_by_piece
+from cableroute.output.pictures.projection import View, evenly, points_by_piece
 from cableroute.output.pictures.route_lines import lay_points
-from cableroute.output.pictures.scene import draw_scene, framed, label_in_scene
+from cableroute.output.pictures.scene import (
+    draw_scene,
+    framed,
+    label_in_scene,
+    nearest,
+    say_left_out,
+)
 from cableroute.output.pictures.style import (
     BLUE,
     GREEN,
@@ -98,20 +104,14 @@ def draw_ways(
         corners = view.project(ways[i].points) / scale
         ax.plot(*corners[1:-1].T, "o", markersize=3.5, mfc="white", mec=_COLOURS[i], mew=1.0)
         ax.plot(*corners[[0, -1]].T, "s", markersize=6.0, mfc=INK, mec=INK)
+    job, far_off = nearest(job, np.vstack([evenly(way.points) for way in ways]))
     low, high = framed(view, np.vstack(seen + lies) * scale, job)
     set_limits(ax, low / scale, high / scale)
     if job is not None:
         draw_scene(ax, view, job, scale)
-    busy = np.vstack([_evenly(curve) for curve in seen + lies])
+    busy = np.vstack([evenly(curve) for curve in seen + lies])
     label_in_scene(ax, _end_labels(ways, seen), avoid=busy, view=view, job=job, scale=scale)
-
-
-def _evenly(curve: Array) -> Array:
-    """Return points evenly along a curve, for labels to keep off."""
-    steps = np.linalg.norm(np.diff(curve, axis=0), axis=1)
-    along = np.concatenate(([0.0], np.cumsum(steps)))
-    places = np.linspace(0.0, along[-1], 120)
-    return np.column_stack([np.interp(places, along, axis) for axis in curve.T])
+    say_left_out(ax, far_off)
 
 
 def _end_labels(ways: Sequence[Way], seen: Sequence[Array]) -> list[Label]:

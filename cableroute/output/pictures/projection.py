@@ -69,10 +69,13 @@ def piece_points(piece: Line | Arc) -> Array:
     return piece.start + along
 
 
-def points_by_piece(route: Route) -> list[Array]:
-    """Return points along each piece of a route; three of each where there are very many pieces."""
+def points_by_piece(route: Route, *, in_all: int = 0) -> list[Array]:
+    """Return points along each piece of a route; three of each where there are very many pieces.
+
+    So they are where it is shown with other routes that have so many pieces in all.
+    """
     _, lengths = route.piece_lengths
-    if len(lengths) <= MANY_PIECES:
+    if max(len(lengths), in_all) <= MANY_PIECES:
         return [piece_points(piece) for piece in route.pieces]
     share = np.array([0.0, 0.5, 1.0])
     places = route.point(
@@ -94,3 +97,11 @@ def densely(points: Array) -> Array:
     count = min(max(_FILLED // max(len(points), 1), 2), 25)
     share = np.linspace(0.0, 1.0, count)[:, None, None]
     return np.asarray((points[:-1] + share * np.diff(points, axis=0)).reshape(-1, 2))
+
+
+def evenly(curve: Array) -> Array:
+    """Return points evenly along a polyline in the plane or in space."""
+    steps = np.linalg.norm(np.diff(curve, axis=0), axis=1)
+    along = np.concatenate(([0.0], np.cumsum(steps)))
+    places = np.linspace(0.0, along[-1], 120)
+    return np.column_stack([np.interp(places, along, axis) for axis in curve.T])

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from itertools import product
 from typing import TYPE_CHECKING
 
@@ -21,6 +22,8 @@ if TYPE_CHECKING:
 
 #: How far beyond the route the machine is shown, as a share of the route's greater span [-].
 MARGIN = 0.15
+#: Tubes, solids and known points drawn, of each: more hide the run.
+MOST_ROUND = 40
 #: Points round a circle, which they go round outside, so that nothing solid is left out.
 _SIDES = 120
 _ANGLES = np.linspace(0.0, 2.0 * np.pi, _SIDES, endpoint=False)
@@ -84,6 +87,41 @@ def clipped(outline: Array, low: Array, high: Array) -> Array:
                 kept.append(here + d / (d - e) * (there - here))
         outline = np.reshape(kept, (-1, 2))
     return outline
+
+
+def nearest(job: Job | None, places: Array) -> tuple[Job | None, str]:
+    """Return a machine with what is nearest to some places alone, and words for what it then lacks."""
+    if job is None:
+        return None, ""
+    tubes = [Capsule(each.start, each.end, 0.5 * each.diameter) for each in job.tubes]
+    nodes = [Capsule(at, at, 0.0) for at in job.nodes.values()]
+    every: list[list[Shape]] = [[*tubes], [*nodes], [zone.shape for zone in job.keepouts]]
+    near = [_nearest(shapes, places) for shapes in every]
+    far_off = sum(map(len, every)) - sum(map(len, near))
+    if not far_off:
+        return job, ""
+    named = list(job.nodes.items())
+    shown = replace(
+        job,
+        tubes=tuple(job.tubes[i] for i in near[0]),
+        nodes=dict(named[i] for i in near[1]),
+        keepouts=tuple(job.keepouts[i] for i in near[2]),
+    )
+    return shown, f"{far_off} tubes, solids and known points farther off are not drawn"
+
+
+def _nearest(shapes: Sequence[Shape], places: Array) -> list[int]:
+    """Return which of the shapes are nearest to places, in their order."""
+    if len(shapes) <= MOST_ROUND:
+        return list(range(len(shapes)))
+    apart = [float(each.distance(places).min()) for each in shapes]
+    return sorted(np.argsort(apart, kind="stable")[:MOST_ROUND].tolist())
+
+
+def say_left_out(ax: Axes, *words: str) -> None:
+    """Say below a drawing what it does not show."""
+    if any(words):
+        ax.set_xlabel("; ".join(filter(None, (ax.get_xlabel(), *words))))
 
 
 def framed(view: View, seen: Array, job: Job | None) -> tuple[Array, Array]:

@@ -17,11 +17,18 @@ from cableroute.output.pictures.projection import (
     SIDE,
     View,
     densely,
+    evenly,
     level_shadow,
     points_by_piece,
 )
 from cableroute.output.pictures.route_lines import draw_route, lay_points, mark_points, point_labels
-from cableroute.output.pictures.scene import draw_scene, framed, label_in_scene
+from cableroute.output.pictures.scene import (
+    draw_scene,
+    framed,
+    label_in_scene,
+    nearest,
+    say_left_out,
+)
 from cableroute.output.pictures.style import GREY, SMALL, WIDTH, dress, key, new_axes, shown_unit
 
 if TYPE_CHECKING:
@@ -81,6 +88,7 @@ def draw_view(
     x, y = (f"{axis} [{name}]" for axis in (view.x, view.y))
     dress(ax, heading=view.heading, x=x, y=y, keyed=keyed)
     ax.plot(*shadow.T, color=GREY, linewidth=1.0, linestyle=":", label="_")
+    job, far_off = nearest(job, evenly(figures.route.points))
     low, high = framed(view, seen * scale, job)
     set_limits(ax, low / scale, high / scale)
     if job is not None:
@@ -94,8 +102,7 @@ def draw_view(
     labels = point_labels(figures, places, scale, names=names, bends=bends)
     busy = np.vstack((densely(seen[: len(curve)]), places, lies))
     missing = label_in_scene(ax, labels, avoid=busy, view=view, job=job, scale=scale)
-    if missing:
-        ax.set_xlabel(f"{ax.get_xlabel()}; {missing} more labels found no room".lstrip("; "))
+    say_left_out(ax, far_off, f"{missing} more labels found no room" if missing else "")
 
 
 def view_height(
@@ -104,6 +111,7 @@ def view_height(
     """Return how tall a drawing of this width has to be."""
     figures = result.figures
     seen = np.vstack((figures.route.points, lay_points(figures)))
+    job, _ = nearest(job, evenly(figures.route.points))
     low, high = framed(view, view.project(seen), job)
     span = high - low
     across = width - 2.0 * _ROOM[0] / 72.0

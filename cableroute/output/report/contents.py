@@ -49,9 +49,9 @@ if TYPE_CHECKING:
     from cableroute.study.run import Study
 
 
-#: Drawings in a report: of many cables, linkages and selectors the gravest have theirs, as each of the
-#: drawings takes some tenth of a second.
-MOST_DRAWN = 50
+#: Drawings in a report, of runs of so many points: of many cables, linkages and selectors the gravest
+#: have theirs, as each of the drawings takes some tenth of a second.
+MOST_DRAWN, OF_POINTS = 50, 20
 _NOT_DRAWN = (
     "Of the many there are, the gravest are drawn here. A report of one cable alone "
     "(cableroute report --cable NAME) has its drawings."
@@ -109,8 +109,15 @@ def _sections(assessment: Assessment) -> Iterator[tuple[_Judged, Section]]:
 def _drawn(sections: Sequence[tuple[_Judged, Section]]) -> list[_Judged]:
     """Return those that have their drawings, the gravest first and one at least."""
     order = sorted(sections, key=lambda each: LEVELS.index(each[0].verdict))
-    so_far = np.cumsum([_drawings(section) for _, section in order])
+    so_far = np.cumsum([_drawings(section) * _weight(judged) for judged, section in order])
     return [judged for judged, _ in order[: max(int((so_far <= MOST_DRAWN).sum()), 1)]]
+
+
+def _weight(judged: _Judged) -> float:
+    """Return how much more work drawings of it are than of what machines mostly have [-]."""
+    if not isinstance(judged, CableAssessment):
+        return 1.0
+    return max(len(judged.figures.route.points) / OF_POINTS, 1.0)
 
 
 def _drawings(section: Section) -> int:

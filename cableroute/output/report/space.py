@@ -29,11 +29,12 @@ def scene(
     known = known or {}
     job = assessment.job
     scale, unit = shown_unit(job.unit)
+    in_all = sum(len(each.figures.route.piece_lengths[1]) for each in assessment.cables)
     return {
         "unit": unit,
         "mm_per_unit": scale,
         "cables": [
-            {**(known.get(each) or _cable(each)), "colour": COLOURS[number % len(COLOURS)]}
+            {**(known.get(each) or _cable(each, in_all)), "colour": COLOURS[number % len(COLOURS)]}
             for number, each in enumerate(assessment.cables)
         ],
         "tubes": [
@@ -49,11 +50,11 @@ def scene(
     }
 
 
-def _cable(cable: CableAssessment) -> JsonObject:
+def _cable(cable: CableAssessment, in_all: int) -> JsonObject:
     figures = cable.figures
     route = figures.route
     family = figures.cable.family
-    by_piece = points_by_piece(route)
+    by_piece = points_by_piece(route, in_all=in_all)
     curve = np.vstack(by_piece)
     numbers, _ = route.piece_lengths
     misfits = (numbers % 2 == 1) & ~np.append(route.corner_fits, True)[numbers // 2]

@@ -33,8 +33,12 @@ def zigzag(count, leg):
         (cables(301), r'cable "c300"(?s:.*)at most 300 of cable, got 301'),
         (cables(1) + solids(1001), "at most 1000 of keepout, got 1001"),
         (cables(60) + solids(1000), "at most 36 points beside 1000 tubes and solids"),
-        (cables(1, zigzag(5100, 100)), "point 5002: expected at most 5000 bends in all"),
-        (cables(60, zigzag(100, 100)), r'cable "c51", point 4: expected at most 5000 bends in all'),
+        (cables(1, zigzag(2100, 100)), "point 2002: expected at most 2000 bends in all"),
+        (
+            cables(30, zigzag(100, 100)),
+            r'cable "c20", point 42: expected at most 2000 bends in all',
+        ),
+        (cables(12, TWO.replace("900,", "900000,")), r'cable "c11"(?s:.*)at most 10 km in all'),
         (cables(1, "{at=[0,0,0]},{at=[900000,0,0]},{at=[900000,200000,0]}"), "point 3: .* 1 km"),
     ],
 )
@@ -49,7 +53,7 @@ def test_taped_points_have_a_bound_of_their_own(tmp_path):
     taped = ",".join(["{tape={A=500,B=500,C=500},side='up'}"] * (bounds.MOST_TAPED + 1))
     file = tmp_path / "taped.toml"
     file.write_text("[nodes]\nA=[0,0,0]\nB=[300,0,0]\nC=[0,300,0]\n" + cables(1, taped))
-    with pytest.raises(RouteFileError, match="500 points placed by tape"):
+    with pytest.raises(RouteFileError, match="200 points placed by tape"):
         read_job(file)
 
 

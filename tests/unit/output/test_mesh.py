@@ -8,7 +8,9 @@ import numpy as np
 import pytest
 
 from cableroute.assess import assess
+from cableroute.errors import CableRouteError
 from cableroute.measure.reading import read_job
+from cableroute.output import mesh
 from cableroute.output.mesh import stl_bytes
 
 DATA = Path(__file__).resolve().parents[3] / "data"
@@ -18,6 +20,12 @@ FACET = np.dtype([("normal", "<f4", 3), ("corners", "<f4", (3, 3)), ("none", "<u
 @pytest.fixture(scope="module")
 def buggy():
     return assess(read_job(DATA / "grass_track_buggy.toml"))
+
+
+def test_more_than_other_programs_read_is_not_written(buggy, monkeypatch):
+    monkeypatch.setattr(mesh, "MOST_TRIANGLES", 1000)
+    with pytest.raises(CableRouteError, match="triangles, and 1000 at most are written"):
+        stl_bytes(buggy.cables)
 
 
 def volume(corners):

@@ -73,6 +73,15 @@ def test_indices_are_those_published_for_ishigamis_function():
     assert (total[:, 0] <= total[:, 2]).all()
 
 
+def test_a_figure_that_varies_in_few_machines_has_indices_without_a_warning():
+    def model(shares, _changed=None):
+        return {"f": (shares[:, 0] > 0.9999).astype(float)}
+
+    found = sobol_indices(model, inputs=2, n=2**12, seed=3)["f"]
+    assert np.isfinite(found.first).all()
+    assert np.isfinite(found.total).all()
+
+
 def test_indices_agree_with_scipys():
     def model(shares, _changed=None):
         return {"f": shares[:, 0] + 2.0 * shares[:, 1] * shares[:, 2]}

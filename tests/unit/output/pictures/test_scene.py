@@ -1,5 +1,6 @@
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
@@ -17,6 +18,7 @@ from cableroute.output.pictures.scene import (
     clipped,
     framed,
     hull,
+    nearest,
     scene_labels,
     solid_outline,
     tube_outline,
@@ -31,6 +33,21 @@ SOLIDS = [
     Capsule(np.array([-700.0, 330, 300]), np.array([-1400.0, 310, 260]), 25.0),
 ]
 TUBE = Tube("rail", start=[100, -20, 40], end=[400, 60, 300], diameter=38)
+
+
+def test_of_very_many_solids_the_nearest_are_drawn_and_the_rest_told():
+    balls = [Capsule(np.full(3, 100.0 * i), np.full(3, 100.0 * i), 9.0) for i in range(50)]
+    tubes = tuple(Tube(f"t{i}", start=[i, 0, 0], end=[i, 9, 0], diameter=3) for i in range(3))
+    zones = tuple(KeepOut(f"k{i}", each, distance=5.0) for i, each in enumerate(balls))
+    buggy = read_job(DATA / "grass_track_buggy.toml")
+    job = replace(buggy, keepouts=zones, tubes=tubes, nodes={"a": np.zeros(3)})
+    shown, told = nearest(job, np.array([[2500.0, 2500, 2500]]))
+    assert [each.name for each in shown.keepouts] == [f"k{i}" for i in range(5, 45)]
+    assert (shown.tubes, list(shown.nodes)) == (tubes, ["a"])
+    ax = draw_plan(assess(buggy).cables[0], job=job)
+    assert told.startswith("10 tubes, solids and known points")
+    assert told in ax.get_xlabel()
+    assert nearest(buggy, np.zeros((1, 3))) == (buggy, "")
 
 
 def near(shape, off: float) -> np.ndarray:
