@@ -36,6 +36,9 @@ def describe_fault(fault: Mapping[str, Any], *, known: Collection[str] = ()) -> 
     if kind == "too_short":
         bounds = fault["ctx"]
         return f"expected at least {bounds['min_length']}, got {bounds['actual_length']}"
+    if kind == "string_too_long":
+        most = fault["ctx"]["max_length"]
+        return f"expected at most {most} letters, got {len(fault['input'])}"
     if kind == "too_long":
         return _too_many(fault)
     expected = fault["msg"].removeprefix("Input should be ").split(" or instance of ")[0]

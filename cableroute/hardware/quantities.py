@@ -17,8 +17,10 @@ LARGEST_FORCE = 1e7
 LARGEST, LEAST = 1e12, 1e-12
 
 
-#: Text with something in it that can be seen.
-Name = Annotated[str, Field(pattern=r"[^\s\u200b\u2060\ufeff]")]
+#: Letters of a name at most, a dozen lines of them; our own choice.
+LONGEST_NAME = 1000
+#: Text with something in it that can be seen, and no more than can be.
+Name = Annotated[str, Field(pattern=r"[^\s\u200b\u2060\ufeff]", max_length=LONGEST_NAME)]
 
 
 def read_length(value: Any, info: ValidationInfo) -> float:

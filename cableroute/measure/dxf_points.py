@@ -77,7 +77,12 @@ def read_dxf(data: bytes, *, source: str, unit: Unit | None, layer: str | None) 
 
 
 def _layer(entity: Any) -> str:
-    return str(entity.dxf.layer) if entity.dxf.is_supported("layer") else "0"
+    return str(_own(entity, "layer", "0"))
+
+
+def _own(entity: Any, name: str, default: Any) -> Any:
+    """Return what an entity says of itself; one of an unknown kind says nothing."""
+    return entity.dxf.get(name, default) if entity.dxf.is_supported(name) else default
 
 
 def _drawing(data: bytes, source: str) -> Drawing:
@@ -130,7 +135,7 @@ def _chosen(
         return ours, []
     hidden = [name for name in by_layer if _is_hidden(name, drawing)]
     seen = {
-        name: [entity for entity in each if not entity.dxf.get("invisible", 0)]
+        name: [entity for entity in each if not _own(entity, "invisible", 0)]
         for name, each in by_layer.items()
         if name not in hidden
     }
