@@ -36,10 +36,7 @@ def describe_fault(fault: Mapping[str, Any], *, known: Collection[str] = ()) -> 
     if kind == "too_short":
         bounds = fault["ctx"]
         return f"expected at least {bounds['min_length']}, got {bounds['actual_length']}"
-    if kind == "string_too_long":
-        most = fault["ctx"]["max_length"]
-        return f"expected at most {most} letters, got {len(fault['input'])}"
-    if kind == "too_long":
+    if kind in ("too_long", "string_too_long"):
         return _too_many(fault)
     expected = fault["msg"].removeprefix("Input should be ").split(" or instance of ")[0]
     expected = expected.replace("greater than or equal to", "at least")
@@ -50,7 +47,9 @@ def describe_fault(fault: Mapping[str, Any], *, known: Collection[str] = ()) -> 
 
 def _too_many(fault: Mapping[str, Any]) -> str:
     """Say how many were got; among plain numbers a decimal comma is the likeliest cause."""
-    most, got = fault["ctx"]["max_length"], fault["ctx"]["actual_length"]
+    most, got = fault["ctx"]["max_length"], len(fault["input"])
+    if fault["type"] == "string_too_long":
+        return f"expected at most {most} letters, got {got}"
     count = _NUMBERS[most] if most < len(_NUMBERS) else f"at most {most}"
     given = fault["input"]
     plain = isinstance(given, list | tuple) and any(isinstance(each, int | float) for each in given)

@@ -31,6 +31,8 @@ _LENGTHS = (*AXES, "radius")
 _WITHOUT_HEADER = tuple(map(read_head, (*AXES, "label", "radius", "fix")))
 _NUMBERED = tuple(map(read_head, ("point", *AXES, "label")))
 _NAMED = tuple(map(read_head, ("label", *AXES)))
+#: A name, or the number of a point, before x in one cell.
+_NAME_AND_X = re.compile(rf"([^\W\d_].*?|\d+[:.)])\s+({PLAIN_NUMBER})")
 #: As many points are no list by hand but a scan [-].
 MANY = 500
 _QUICK = {*AXES, "label"}
@@ -119,7 +121,7 @@ def _said_in(
 
 def _without_header(found: Rows, source: str) -> _Table:
     """Tell by the rows what their columns hold: x, y, z; perhaps a number or a name before them."""
-    rows = found.rows
+    rows = _names_apart(found.rows)
     columns, notes = _by_looks(rows)
     faults = _several_points_a_row(rows, found.delimiter, columns, source)
     if faults:
@@ -128,6 +130,20 @@ def _without_header(found: Rows, source: str) -> _Table:
         count = len(AXES) + 1 + (columns is _NUMBERED)
         rows = [(line, _last_joined(cells, count)) for line, cells in rows]
     return _Table(columns, rows, notes)
+
+
+def _names_apart(rows: list[Row]) -> list[Row]:
+    """Part a name from the x that follows it in one cell, as in "sill 400, 0, 0"."""
+    parted = [_NAME_AND_X.fullmatch(cells[0]) for _, cells in rows]
+    return (
+        [
+            (line, [*found.groups(), *cells[1:]])
+            for (line, cells), found in zip(rows, parted, strict=True)
+            if found
+        ]
+        if all(parted)
+        else rows
+    )
 
 
 def _by_looks(rows: Sequence[Row]) -> tuple[Sequence[Head], tuple[str, ...]]:
@@ -148,7 +164,8 @@ def _are_numbers(cells: Sequence[str]) -> bool:
 
 
 def _count(cells: Sequence[str]) -> bool:
-    """Whether cells are whole numbers, each one more than the one before."""
+    """Whether cells are whole numbers, each one more than the one before, as 1. or 1: too."""
+    cells = [cell.rstrip(".:)") for cell in cells]
     if not all(cell.isascii() and cell.isdigit() and len(cell) < 10 for cell in cells):
         return False
     return all(int(cell) == int(cells[0]) + i for i, cell in enumerate(cells))

@@ -16,7 +16,14 @@ COMMENTS = ("#", "//", "%")
 _BROKEN = re.compile(r"#(?:[A-ZÄÖÜÉ]+(?:/0)?[!?]|N/A|NV)(?=[;,\t]|$)")
 _QUOTED = re.compile(r'"[^"]*"')
 _LINE_END = re.compile(r"\r\n|\n|\r")
-_NUMBER = re.compile(r"[+-]?(?:[0-9]+(?:[.,][0-9]+|\.)?|[.,][0-9]+)(?:[eE][+-]?[0-9]+)?")
+_NUMBER = re.compile(
+    r"[+-]?(?:[0-9]+(?:[.,][0-9]+|\.)?|[.,][0-9]+)(?:[eE][+-]?[0-9]+|mm|cm|m|in|ft)?"
+)
+#: A point as programs list it: in brackets, or each coordinate with its name.
+_BRACKETED = re.compile(r"\s*[\[({<]+([^\[\](){}<>]*)[\])}>]+[,;]?\s*")
+_SPELLED = re.compile(
+    r"(?:.*[\s,])?x\s*=\s*(\S+?)[\s,]+y\s*=\s*(\S+?)[\s,]+z\s*=\s*(\S+)\s*", re.IGNORECASE
+)
 _AXES = re.compile(r"\W?x\W?\s+\W?y\W?\s+\W?z\b", re.IGNORECASE)
 #: A spreadsheet's own way to name the delimiter.
 _SAID = re.compile(r"sep=(.)\s*")
@@ -54,7 +61,7 @@ def read_rows(text: str, *, source: str) -> list[Row]:
 
 def rows_of(text: str, *, source: str) -> Rows:
     """Return the rows of a CSV text, what parts their cells, and what was said above them."""
-    lines = _LINE_END.split(text)
+    lines = [_bare(line) for line in _LINE_END.split(text)]
     first = next((i for i, line in enumerate(lines) if _holds_something(line)), 0)
     said = _SAID.fullmatch(lines[first])
     if said:
@@ -81,6 +88,14 @@ def rows_of(text: str, *, source: str) -> Rows:
             msg = f"{source}:{line}: expected cells of at most {csv.field_size_limit()} letters"
         raise RouteFileError([msg]) from error
     return Rows(_cut(rows), delimiter, comment)
+
+
+def _bare(line: str) -> str:
+    """Return a line without brackets round the whole of it, and without names of its coordinates."""
+    if "=" in line and (spelled := _SPELLED.fullmatch(line)):
+        return " ".join(spelled.groups())
+    bracketed = _BRACKETED.fullmatch(line) if line.lstrip()[:1] in ("(", "[", "{", "<") else None
+    return bracketed[1] if bracketed else line
 
 
 def _cut(rows: list[Row]) -> list[Row]:

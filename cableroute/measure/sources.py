@@ -18,6 +18,7 @@ STDIN, NO_NAME = Path("-"), "points"
 #: Kinds of files that points are read from, by the ending of their name.
 ENDINGS = (".toml", ".csv", ".dxf", ".obj")
 _LOOKS = {
+    ".csv": re.compile(rb"(?im)\A(?:.*[\s,])?x\s*=\s*\S+[\s,]+y\s*=\s*\S+[\s,]+z\s*=\s*\S+\s*$"),
     ".dxf": re.compile(rb"\s*(?:999\s*\n[^\n]*\n\s*)*0\s*\n\s*SECTION|AutoCAD Binary DXF"),
     ".toml": re.compile(rb"(?m)^\s*\[\[?\s*cable\s*\]\]?|^\s*[\w.]+\s*=(?!\S\s*$)"),
     ".obj": re.compile(rb"(?m)^\s*v\s+[-+.\d]"),

@@ -17,6 +17,7 @@ CORNER = {
     "csv": "x,y,z\n0,0,0\n400,0,0\n400,300,0\n",
     "blanks": "0 0 0 lever\n400 0 0 sill\n400 300 0 box\n",
     "tape": "0; 0; 0\n1' 3 3/4\"; 0; 0\n1' 3 3/4\"; 300; 0\n",
+    "spelled": "X=0 Y=0 Z=0\nX=400 Y=0 Z=0\nX=400 Y=300 Z=0\n",
     "obj": "v 0 0 0\nv 400 0 0\nv 400 300 0\nl 1 2 3\n",
     "toml": "[[cable]]\nname = 'a'\nbend_radius = 60\n"
     "points = [{ at = [0, 0, 0] }, { at = [400, 0, 0] }, { at = [400, 300, 0] }]\n",

@@ -18,6 +18,9 @@ CSVS = (
     "0 0 0 lever\n400 0 0\n400 300 0 far\n",
     "x,y,z,radius,fix,move\n0,0,0,,anchor,no\n400,0,0,80,clip,free\n400,300,0,,anchor,\n",
     "cable,along_mm,x_mm,y_mm,z_mm,radius_mm\na,0,0,0,0,\na,9,9,0,0,60\na,19,18,3,0,60\na,99,40,77,0,\n",
+    "Survey\nNo;X-Koordinate;Y;Z;Name;;\n;mm;mm;mm;;;\n1;0;0;0;a;;\n2;1.420,5;0;0;b;;\n3;1.420,5;900;0;c;;\n",
+    "# x_in y_in z_in\n0 0 0\n16 0 0\n16 12 0\n",
+    "P1,0,0,0\nP2,400,0,0\nP3,400,300,0\n",
     "# taped\nx,y,z,heading,passes\n0,0,0,forward,\n4',0,0,,inside\n4',12 in,0,left,\n",
 )
 #: Lists as somebody pastes them.
@@ -26,6 +29,7 @@ LISTS = (
     "lever 0, 0, 0\nsill 400, 0, 0\npost 400, 300, 0\n",
     "0\t0\t0\n1m20\t0\t0\n1m20\t35cm\t0\n",
     '(0; 0; 0)\n(3\' 4 1/2"; 0; 0)\n(3\' 4 1/2"; 12"; 6 1/4")\n',
+    "at point X = 0.0  Y = 0.0  Z = 0.0\nX = 400  Y = 0  Z = 0\nX = 400  Y = 300  Z = 0\n",
     "cable\tx\ty\tz\na\t0\t0\t0\na\t500\t0\t0\na\t500\t400\t0\n",
 )
 READINGS = (
@@ -57,6 +61,10 @@ ENTITIES = {
     "spline": "0 SPLINE 100 AcDbEntity 8 d 100 AcDbSpline 70 8 71 3 72 8 73 4 74 0 "
     "40 0 40 0 40 0 40 0 40 1 40 1 40 1 40 1 "
     "10 0 20 0 30 0 10 300 20 0 30 0 10 500 20 200 30 0 10 500 20 500 30 90",
+    "unclamped": "0 SPLINE 100 AcDbEntity 8 d 100 AcDbSpline 70 8 71 2 72 6 73 3 74 0 "
+    "40 0 40 1 40 2 40 3 40 4 40 5 10 0 20 0 30 0 10 300 20 0 30 0 10 500 20 500 30 90",
+    "fitted": "0 POLYLINE 8 c 66 1 70 4 10 0 20 0 30 5 0 VERTEX 8 c 10 0 20 0 70 8 "
+    "0 VERTEX 8 c 10 400 20 0 70 8 0 VERTEX 8 c 10 9 20 9 70 16 0 SEQEND 8 c",
     "ellipse": "0 ELLIPSE 100 AcDbEntity 8 e 100 AcDbEllipse 10 0 20 0 30 0 11 300 21 0 31 0 "
     "210 0 220 0 230 1 40 0.6 41 0 42 2",
     "points": "0 POINT 8 f 10 0 20 0 30 0 0 POINT 8 f 10 40 20 0 30 0 0 POINT 8 f 10 40 20 30 30 0",

@@ -78,3 +78,12 @@ def test_a_missing_value():
 
 def test_a_long_value_is_cut():
     assert len(said(length="x" * 1000)) < 120
+
+
+def test_a_text_too_long_is_counted_and_not_repeated():
+    class Named(BaseModel):
+        name: str = Field(max_length=9)
+
+    with pytest.raises(ValidationError) as caught:
+        Named.model_validate({"name": "x" * 1000})
+    assert describe_fault(caught.value.errors()[0]) == "expected at most 9 letters, got 1000"

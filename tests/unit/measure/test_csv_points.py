@@ -386,3 +386,20 @@ def test_a_column_may_say_that_it_names_the_cable():
 def test_doubtful_columns_are_told_with_the_rows():
     found = faults("x,y,z,lable,raduis\n0,q,0,a,\n")
     assert [fault.split(":")[1] for fault in found] == ["1", "1", "2"]
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "(0, 0, 0)\n(400, 0, 0)\n(400, 300, 12.5)\n",
+        "[[0; 0; 0],\n[400; 0; 0],\n[400; 300; 12.5]]\n",
+        "{0 0 0}\n{400 0 0}\n{400 300 12.5}\n",
+        "  at point  X = 0.0  Y = 0.0  Z = 0.0\nX=400, Y=0, Z=0\nx=400 y=300 z=12.5\n",
+        "1. 0 0 0\n2. 400 0 0\n3. 400 300 12.5\n",
+        "1: 0, 0, 0\n2: 400, 0, 0\n3: 400, 300, 12.5\n",
+        "lever 0, 0, 0\nsill 2 400, 0, 0\nx 400, 300, 12.5\n",
+        "0mm 0mm 0mm\n400mm 0mm 0mm\n400mm 300mm 12.5mm\n",
+    ],
+)
+def test_points_as_they_are_pasted(text):
+    assert at(text) == PLAIN
