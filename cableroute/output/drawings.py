@@ -195,7 +195,7 @@ def _head_rows(result: CableAssessment, *, unit: str) -> list[tuple[str, float]]
     return [
         (title, 15.0),
         *((row, LETTERS + 2.0) for row in told[:_MOST_TOLD]),
-        *((row, LETTERS + 1.0) for row in rows),
+        *((part, LETTERS + 1.0) for row in rows for part in wrap(row, _LINE + 6)),
     ]
 
 

@@ -107,7 +107,7 @@ def nearest(job: Job | None, places: Array) -> tuple[Job | None, str]:
         nodes=dict(named[i] for i in near[1]),
         keepouts=tuple(job.keepouts[i] for i in near[2]),
     )
-    return shown, f"{far_off} tubes, solids and known points farther off are not drawn"
+    return shown, f"{far_off} far off not drawn"
 
 
 def _nearest(shapes: Sequence[Shape], places: Array) -> list[int]:

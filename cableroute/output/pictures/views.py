@@ -102,7 +102,7 @@ def draw_view(
     labels = point_labels(figures, places, scale, names=names, bends=bends)
     busy = np.vstack((densely(seen[: len(curve)]), places, lies))
     missing = label_in_scene(ax, labels, avoid=busy, view=view, job=job, scale=scale)
-    say_left_out(ax, far_off, f"{missing} more labels found no room" if missing else "")
+    say_left_out(ax, far_off, f"{missing} labels found no room" if missing else "")
 
 
 def view_height(
