@@ -29,6 +29,7 @@ from cableroute.errors import CableRouteError, RouteFileError
 from cableroute.hardware.family import Family
 from cableroute.hardware.library import load_library
 from cableroute.measure.job import Job
+from cableroute.measure.sources import kind_of
 from cableroute.measure.wording import Words
 from cableroute.output.compare_dict import comparison_dict
 from cableroute.output.compare_text import comparison_lines
@@ -146,10 +147,15 @@ def _families(file: Path, read: Reader, *, cable: str | None, json: bool) -> str
 def _read_for_families(file: Path, read: Reader, library: Mapping[str, Family]) -> Job:
     """Read a file; a bare list needs no family of its own, as each that is tried brings its radius."""
     given = read.given
-    if file.suffix.lower() == ".toml" or given["family"] or given["bend_radius"] or not library:
+    if (
+        kind_of(file, read.content(file)) == ".toml"
+        or given["family"]
+        or given["bend_radius"]
+        or not library
+    ):
         return read(file)
     some = max(library.values(), key=lambda family: family.kind == "push-pull")
-    job = Reader({**given, "family": some.name}, read.inputs)(file)
+    job = replace(read, given={**given, "family": some.name})(file)
     if job.as_read is None:
         return job
     bare = tuple(each.model_copy(update={"family": None}) for each in job.as_read.cable)

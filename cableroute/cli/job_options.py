@@ -19,8 +19,8 @@ from cableroute.errors import CableRouteError
 from cableroute.hardware.library import load_library
 from cableroute.measure.job import Job
 from cableroute.measure.reading import read_job
-from cableroute.measure.route_text import LARGEST_FILE
-from cableroute.measure.sources import ENDINGS, STDIN, kind_of
+from cableroute.measure.route_text import read_data, read_from
+from cableroute.measure.sources import ENDINGS, STDIN, is_readings, kind_of
 from cableroute.units import Unit, plain_number
 
 FileArgument = Annotated[
@@ -66,18 +66,33 @@ InsideOption = Annotated[
 ]
 
 
+#: Bytes of a file in which its header stands.
+_MOST_LOOKED_AT = 4000
+_NO_FILE = f"expected a file, or a directory with files in it that end in {', '.join(ENDINGS)}"
+
+
 @dataclass(slots=True)
 class Reader:
     """Reads files as the options say, and knows which it has read."""
 
     given: Mapping[str, Any]
     inputs: list[Path] = field(default_factory=list)
+    _typed: bytes | None = None
 
     def __call__(self, file: Path) -> Job:
         """Read a route file or a list of points."""
         self.inputs += [file, *(self.given["library"] or ())]
-        content = sys.stdin.buffer.read(LARGEST_FILE) if file == STDIN else None
-        return _job(file, content, **self.given)
+        return _job(file, self.content(file), **self.given)
+
+    def content(self, file: Path) -> bytes:
+        """Return what a file holds; standard input is read once."""
+        if file != STDIN:
+            if isdir(file):
+                raise CableRouteError(f"{file}: {_NO_FILE}")
+            return read_data(file)
+        if self._typed is None:
+            self._typed = read_from(sys.stdin.buffer, source=str(file))
+        return self._typed
 
 
 _OVERRIDES: dict[str, Any] = {
@@ -143,7 +158,7 @@ def named(cables: Sequence[CableAssessment], name: str | None) -> Sequence[Cable
 
 def _job(
     file: Path,
-    content: bytes | None,
+    content: bytes,
     *,
     unit: Unit | None,
     library: list[Path] | None,
@@ -167,7 +182,7 @@ def _job(
         content=content,
         called=_option,
     )
-    if kind_of(file, content or b"") == ".toml":
+    if kind_of(file, content) == ".toml":
         return job
     from cableroute.figures.sampled import as_drawn
 
@@ -207,7 +222,18 @@ def _inside(file: Path) -> Iterable[Path]:
     if not isdir(file):
         return [file]
     try:
-        inside = sorted(each for each in file.iterdir() if each.suffix.lower() in ENDINGS)
+        inside = sorted(each for each in file.iterdir() if _may_be_route(each))
     except OSError as error:
         raise CableRouteError(f"{file}: cannot look into it: {error.strerror}") from error
     return inside or [file]  # which is then told to be none
+
+
+def _may_be_route(file: Path) -> bool:
+    """Whether a file in a folder may hold a route: by its ending, and no sheet of readings."""
+    if file.suffix.lower() != ".csv":
+        return file.suffix.lower() in ENDINGS
+    try:
+        with file.open("rb") as opened:
+            return not is_readings(opened.read(_MOST_LOOKED_AT))
+    except OSError:
+        return True  # which is told when it is read

@@ -41,8 +41,8 @@ def read_job(
     Parameters
     ----------
     path : str or Path
-        The file; ``.toml`` is a route file, ``.dxf`` and ``.obj`` are drawings, anything else a
-        CSV of points. ``-`` is looked at to tell what it is.
+        The file; ``.toml`` is a route file, ``.dxf`` and ``.obj`` are drawings, ``.csv`` is a list of
+        points. Anything else, and ``-``, is looked at to tell what it is.
     unit : str, optional
         Unit of bare numbers, instead of the file's own.
     library : mapping of str to Family, optional

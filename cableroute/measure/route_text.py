@@ -7,7 +7,7 @@ import tomllib
 from codecs import BOM_UTF16_BE, BOM_UTF16_LE
 from collections.abc import Collection, Iterator, Mapping
 from pathlib import Path
-from typing import Any, get_args
+from typing import Any, BinaryIO, get_args
 
 from pydantic import ValidationError
 
@@ -39,13 +39,18 @@ def read_data(path: Path) -> bytes:
     """Return what a file holds, if it is of a size that a survey can have."""
     try:
         with path.open("rb") as file:
-            data = file.read(LARGEST_FILE + 1)  # a device has no size to ask for beforehand
+            return read_from(file, source=str(path))
     except OSError as error:
         raise RouteFileError(
             [f"{path}: expected a readable file, got: {error.strerror}"]
         ) from error
+
+
+def read_from(file: BinaryIO, *, source: str) -> bytes:
+    """Return what an open file holds, a device too, which has no size to ask for beforehand."""
+    data = file.read(LARGEST_FILE + 1)
     if len(data) > LARGEST_FILE:
-        raise RouteFileError([f"{path}: expected a list of points, got more than 64 MB"])
+        raise RouteFileError([f"{source}: expected a list of points, got more than 64 MB"])
     return data
 
 

@@ -112,3 +112,11 @@ def test_one_cable_of_a_folder_leaves_out_the_files_without_it(fleet):
     nowhere = run(fleet, "--cable", "clutch")
     assert nowhere.exit_code == 2
     assert nowhere.stderr.count("no cable 'clutch'") == 3
+
+
+def test_a_sheet_of_readings_in_a_folder_is_no_route(fleet):
+    (fleet / "bench.csv").write_text("wrap_deg,load_n,hand_n\n90,50,57\n")
+    assert len(json.loads(run(fleet, "--json").stdout)["files"]) == 3
+    named = run(fleet / "a.toml", fleet / "bench.csv")
+    assert named.exit_code == 2
+    assert "expected columns x, y and z" in named.stderr

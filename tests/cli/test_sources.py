@@ -138,3 +138,39 @@ def test_families_are_compared_on_a_bare_list_without_a_radius(tmp_path):
     for row in (*bare["families"], *given["families"]):
         row.pop("dropped", None)  # the radius that was given, which is no family's
     assert bare == given
+
+
+@pytest.mark.parametrize(
+    ("content", "what"),
+    [
+        (b"PK\x03\x04" + bytes(200), "a workbook or an archive"),
+        (b"ISO-10303-21;\nHEADER;\n", "STEP"),
+        (b'<?xml version="1.0"?><gpx/>', "XML"),
+        (b'{"points": [[0, 0, 0]]}', "JSON"),
+        (b"solid a\n facet normal 0 0 1\n", "STL"),
+        (b"AC1027\x00\x00" + bytes(range(256)), "DWG"),
+    ],
+)
+@pytest.mark.parametrize("ending", [".csv", ".xyz", ""])
+def test_what_other_programs_write_is_told_by_its_name(tmp_path, content, what, ending):
+    file = tmp_path / f"a{ending}"
+    file.write_bytes(content)
+    done = CliRunner().invoke(app, ["check", str(file), *BARE])
+    assert done.exit_code == 2
+    (line,) = done.stderr.splitlines()
+    assert line.endswith(f"or a route file (.toml), got {what}; export it as one of these")
+
+
+@pytest.mark.parametrize("kind", CORNER)
+def test_a_file_without_an_ending_that_says_it_is_known_by_its_looks(tmp_path, kind):
+    file = tmp_path / "a.txt"
+    file.write_text(CORNER[kind])
+    done = CliRunner().invoke(app, ["check", str(file), *BARE])
+    assert done.exit_code == 0, done.output
+
+
+def test_a_list_on_standard_input_that_is_too_long_is_not_cut_short(monkeypatch):
+    monkeypatch.setattr("cableroute.measure.route_text.LARGEST_FILE", 20)
+    done = CliRunner().invoke(app, ["check", "-", *BARE], input=CORNER["csv"])
+    assert done.exit_code == 2
+    assert "got more than 64 MB" in done.stderr
