@@ -43,6 +43,8 @@ _FILLERS = {
 }
 #: Words that say which of several, as in Cable Name.
 _WHICH = {"name", "id", "no", "nr", "number"}
+#: Columns that may name the points, where no other does.
+NAMING = ("point", "pt", "punkt", "node", "vertex", "id", "no", "nr", "number")
 #: Columns for both ends of a piece, by the first of each end.
 _BOTH_ENDS = (("start_x", "end_x"), ("begin_x", "end_x"), ("x_start", "x_end"), ("x1", "x2"))
 _UNITS = {word: unit for unit, words in LENGTH.units.items() for word in words.split()}

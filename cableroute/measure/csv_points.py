@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
+from dataclasses import replace
 from typing import Any
 
 import numpy as np
@@ -12,6 +13,7 @@ from cableroute.errors import RouteFileError, TapeError
 from cableroute.frozen import frozen
 from cableroute.measure.csv_heads import (
     AXES,
+    NAMING,
     Head,
     faults_of,
     has_axes,
@@ -90,10 +92,31 @@ def _with_header(found: Rows, source: str) -> _Table | None:
     units = with_units(heads, rows[below][1]) if below < len(rows) else None
     if units:
         notes.append(f"units are those of line {rows[below][0]}")
-    heads, rows = units or heads, rows[below + bool(units) :]
+    rows = rows[below + bool(units) :]
+    heads = _labelled(units or heads, rows)
     if found.delimiter == BLANKS:
         rows = [(line, _last_joined(cells, len(heads))) for line, cells in rows]
     return _Table(heads, rows, (*remarks_on(heads), *notes), faults)
+
+
+def _labelled(heads: tuple[Head, ...], rows: Sequence[Row]) -> tuple[Head, ...]:
+    """Take labels from what tells points apart: a column Name that is one word throughout does not."""
+
+    def cells(at: int) -> set[str]:
+        return {row[at] for _, row in rows if at < len(row)}
+
+    found = list(heads)
+    for at, head in enumerate(heads):
+        if head.name == "label" and not head.is_plain and len(rows) > 1 and len(cells(at)) == 1:
+            found[at] = replace(head, name="one word")
+    if "label" in {head.name for head in found}:
+        return tuple(found)
+    for at, head in enumerate(heads):
+        names = cells(at) if head.name in NAMING else ()
+        if len(names) == len(rows) and all(name[:1].isalpha() for name in names):
+            found[at] = replace(head, name="label", is_plain=False)
+            break
+    return tuple(found)
 
 
 def _rows_above(rows: Sequence[Row]) -> int:

@@ -403,3 +403,13 @@ def test_doubtful_columns_are_told_with_the_rows():
 )
 def test_points_as_they_are_pasted(text):
     assert at(text) == PLAIN
+
+
+def test_labels_are_what_tells_points_apart():
+    text = "Count,Name,Position X,Position Y,Position Z\n1,Point,0,0,0\n1,Point,400,0,0\n"
+    assert [point.get("label") for point in read(text)] == [None, None]
+    assert '"Count", "Name" are ignored' in notes(text)[0]
+    text = "Point,X,Y,Z\nP1,0,0,0\nP2,400,0,0\n"
+    assert [point["label"] for point in read(text)] == ["P1", "P2"]
+    assert 'label from "Point"' in notes(text)[0]
+    assert read("Point,X,Y,Z\n1,0,0,0\n2,400,0,0\n")[0] == {"at": [0, 0, 0]}
