@@ -26,7 +26,7 @@ SHARP, APART = np.radians(10.0), 20.0
 MOST_BENDS, MOST_LENGTH = 2000, 10.0 * LONGEST
 #: Tables of a file at most.
 MOST = {
-    "cable": 300,
+    "cable": 200,
     "keepout": 1000,
     "tubes": 1000,
     "nodes": 1000,

@@ -12,6 +12,7 @@ from importlib.resources import files
 from math import floor
 
 from cableroute.output.drawings import draw, picture
+from cableroute.output.plain import JsonObject
 from cableroute.output.report.blocks import (
     Block,
     Bullets,
@@ -25,6 +26,7 @@ from cableroute.output.report.blocks import (
     Table,
 )
 from cableroute.output.report.slim_svg import address, slim
+from cableroute.output.report.space import scene
 from cableroute.output.telling import Announce, Begin, each_drawing, silent
 from cableroute.shown import one_line
 
@@ -209,7 +211,8 @@ def _drawing(drawing: Drawing, begin: Begin) -> str:
 
 
 def _space(space: Space, begin: Begin) -> str:
-    names = ", ".join(cable["name"] for cable in space.scene["cables"])
+    shown = scene(space.assessment)
+    names = ", ".join(cable["name"] for cable in shown["cables"])
     views = "".join(
         f'<button type="button" data-view="{view}">{word}</button>' for view, word in _VIEWS
     )
@@ -229,10 +232,10 @@ aria-describedby="space-how"></svg>
 <div id="still">
 {still}
 </div>
-<script type="application/json" id="scene">{_json(space)}</script>"""
+<script type="application/json" id="scene">{_json(shown)}</script>"""
 
 
-def _json(space: Space) -> str:
+def _json(shown: JsonObject) -> str:
     """Write JSON that no word in it can end the script with."""
-    text = json.dumps(space.scene, allow_nan=False, separators=(",", ":"))  # ASCII only
+    text = json.dumps(shown, allow_nan=False, separators=(",", ":"))  # ASCII only
     return text.replace("<", "\\u003c").replace(">", "\\u003e").replace("&", "\\u0026")

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable
 from datetime import date
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
-from cableroute.assess import CableAssessment, LinkageAssessment, SelectorAssessment
+from cableroute.assess import Assessment, CableAssessment, LinkageAssessment, SelectorAssessment
 from cableroute.frozen import frozen
 from cableroute.measure.job import Job
 from cableroute.verdict.check import Check
@@ -141,13 +141,13 @@ class Space:
 
     Parameters
     ----------
-    scene : mapping
-        What to show, as :func:`cableroute.output.report.space.scene` makes it.
+    assessment : Assessment
+        What to show, by :func:`cableroute.output.report.space.scene`.
     drawings : tuple of Drawing
         The same without turning.
     """
 
-    scene: Mapping[str, Any]
+    assessment: Assessment
     drawings: tuple[Drawing, ...]
 
 

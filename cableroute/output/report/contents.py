@@ -36,7 +36,6 @@ from cableroute.output.report.blocks import (
 from cableroute.output.report.cable_section import cable_section
 from cableroute.output.report.linkage_section import linkage_section, selector_section
 from cableroute.output.report.sources import formulas_section, sources_section
-from cableroute.output.report.space import scene
 from cableroute.table.forces import LOAD
 from cableroute.table.linkage import gates_told, grip_told
 from cableroute.table.run import order_told
@@ -214,7 +213,7 @@ def _space(assessment: Assessment, drawn: Sequence[_Judged]) -> Section:
         if isinstance(cable, CableAssessment)
         for name in [plain(cable.figures.cable.name)]
     )
-    return Section("The runs in space", (Space(scene(assessment), drawings),))
+    return Section("The runs in space", (Space(assessment, drawings),))
 
 
 # -- what to buy ---------------------------------------------------------------------------------

@@ -30,7 +30,7 @@ def zigzag(count, leg):
 @pytest.mark.parametrize(
     ("text", "said"),
     [
-        (cables(301), r'cable "c300"(?s:.*)at most 300 of cable, got 301'),
+        (cables(201), r'cable "c200"(?s:.*)at most 200 of cable, got 201'),
         (cables(1) + solids(1001), "at most 1000 of keepout, got 1001"),
         (cables(60) + solids(1000), "at most 36 points beside 1000 tubes and solids"),
         (cables(1, zigzag(2100, 100)), "point 2002: expected at most 2000 bends in all"),

@@ -24,6 +24,7 @@ from cableroute.output.report.blocks import (
 )
 from cableroute.output.report.cable_section import towards
 from cableroute.output.report.contents import report
+from cableroute.output.report.space import scene
 from cableroute.shown import one_line
 from cableroute.verdict.judge import not_judged
 
@@ -279,9 +280,10 @@ def test_the_scene_holds_everything_in_space():
     found = assessed("recumbent_trike.toml")
     whole = report(found, source="x")
     space = next(b for each in whole.sections for b in each.blocks if isinstance(b, Space))
-    assert [cable["name"] for cable in space.scene["cables"]] == ["rear gear", "left brake"]
-    assert [tube["name"] for tube in space.scene["tubes"]] == ["main"]
-    first = space.scene["cables"][0]
+    shown = scene(space.assessment)
+    assert [cable["name"] for cable in shown["cables"]] == ["rear gear", "left brake"]
+    assert [tube["name"] for tube in shown["tubes"]] == ["main"]
+    first = shown["cables"][0]
     assert first["points"][0] == {
         "name": "shifter stop",
         "at": [-120.0, -340.0, 170.0],

@@ -26,6 +26,7 @@ from cableroute.output.report.as_markdown import report_markdown
 from cableroute.output.report.as_pdf import report_pdf
 from cableroute.output.report.blocks import Facts, Report, Table
 from cableroute.output.report.contents import report
+from cableroute.output.report.space import scene
 from cableroute.shown import one_line
 
 HOSTILE = {
@@ -235,9 +236,9 @@ def test_the_policy_lets_in_our_own_style_and_script_only(page):
 
 def test_the_scene_comes_through_whole(page, whole):
     parsed = Page(page)
-    scene = json.loads(parsed.raw["script"][0])
+    shown = json.loads(parsed.raw["script"][0])
     space = whole.sections[2].blocks[0]
-    assert scene == space.scene
+    assert shown == scene(space.assessment)
 
 
 def test_drawings_are_sound_svg_without_scripts_or_links(crowded):
