@@ -73,7 +73,8 @@ def _words(text: str) -> Iterator[tuple[int, tuple[str, list[str]]]]:
 def _numbers(words: list[str], factor: float) -> list[float]:
     numbers = [plain_number(word) for word in words[:3]]
     if len(numbers) < 3 or None in numbers:
-        raise ValueError(f"expected v and three numbers, got {shown(' '.join(words), most=40)!r}")
+        got = shown(" ".join(words), most=40)
+        raise ValueError(f'expected v and three numbers, got "{got}"')
     found = [factor * x for x in numbers if x is not None]
     if max(map(abs, found)) > LONGEST:
         raise ValueError(
@@ -95,5 +96,5 @@ def _index(word: str, count: int) -> int:
     index = number - 1 if number > 0 else count + number
     if number == 0 or not 0 <= index < count:
         got = shown(word, most=40)
-        raise ValueError(f"expected a point from 1 to {count} that stands above, got {got!r}")
+        raise ValueError(f"expected a point from 1 to {count} that stands above, got '{got}'")
     return index

@@ -230,6 +230,7 @@ def test_an_obj_holds_points_and_lines():
     [
         ("v 0 0\n", "a.obj:1: expected v and three numbers"),
         ("v 0 0 nan\n", "a.obj:1: expected v and three numbers"),
+        ("v 0 0 \x1b2\n", 'a.obj:1: expected v and three numbers, got "0 0 \\x1b2"'),
         ("v 0 0 0\nl 1 2\n", "a.obj:2: expected a point from 1 to 1"),
         ("v 0 0 0\nl 0 1\n", "a.obj:2: expected a point"),
         ("o x\n", "expected points"),
