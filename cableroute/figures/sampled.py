@@ -8,6 +8,7 @@ import numpy as np
 
 from cableroute.measure.drawn import held_to_its_radius
 from cableroute.measure.job import Cable, Job
+from cableroute.measure.wording import Words
 from cableroute.route.sampled import Sampled, recognise, widest_within
 
 #: What samples leave open of an arc's radius, as a share of it [-].
@@ -20,10 +21,10 @@ def as_drawn(job: Job) -> Job:
     A cable stays as it is where something holds on to single points of it: labels, clips, tubes,
     readings to check it by.
     """
-    return replace(job, cables=tuple(_drawn(cable) for cable in job.cables))
+    return replace(job, cables=tuple(_drawn(cable, job.words) for cable in job.cables))
 
 
-def _drawn(cable: Cable) -> Cable:
+def _drawn(cable: Cable, words: Words) -> Cable:
     found = None if _is_marked(cable) else recognise(cable.points)
     if found is None:
         return cable
@@ -32,7 +33,7 @@ def _drawn(cable: Cable) -> Cable:
         f"curve: straights with {_bends(found.arcs)} between, which miss none of the points by more "
         f"than {_missed(found.deviation)}"
     )
-    return replace(_told_by(cable, found), notes=(*cable.notes, note))
+    return replace(_told_by(cable, found, words), notes=(*cable.notes, note))
 
 
 def _bends(count: int) -> str:
@@ -49,7 +50,7 @@ def _is_marked(cable: Cable) -> bool:
     return bool(cable.checks) or on_tube or any(map(any, inner))
 
 
-def _told_by(cable: Cable, found: Sampled) -> Cable:
+def _told_by(cable: Cable, found: Sampled, words: Words) -> Cable:
     """Put the corners of its arcs in the place of the points, with no tape's tolerance on them."""
     count = len(found.points)
     # a corner so slight that a wider arc is within the samples is no bend of the least radius
@@ -73,5 +74,6 @@ def _told_by(cable: Cable, found: Sampled) -> Cable:
             places=(),
             is_drawn=True,
         ),
+        words,
         almost=_ALMOST,
     )

@@ -110,7 +110,15 @@ def _sharp(steps: Array, legs: Array) -> IntArray:
 
 @dataclass(slots=True)
 class InAll:
-    """Bends and length [mm] of the runs checked so far."""
+    """Bends and length of the runs checked so far.
+
+    Parameters
+    ----------
+    bends : int
+        How many they turn [-].
+    length : float
+        How long they are together [mm].
+    """
 
     bends: int = 0
     length: float = 0.0

@@ -8,7 +8,8 @@ from math import isfinite
 
 from cableroute.measure.job import Cable, Job, Remark
 from cableroute.measure.point_list import Listed, PointList
-from cableroute.measure.strands import Strand, place_of
+from cableroute.measure.strands import Strand
+from cableroute.measure.wording import Words
 from cableroute.shown import shown
 from cableroute.units import Unit
 
@@ -32,8 +33,10 @@ def listed(runs: Mapping[str, Strand], *, unit: Unit | None, notes: Sequence[str
         )
         for name, run in runs.items()
     ]
+    words = Words(unit or "mm")
+    unsaid = "" if words.inches else " mm"
     ends = [
-        f"{place_of(run.points[0])}{f' of {shown(name, most=40)}' * (len(runs) > 1)}"
+        f"({words.place(run.points[0])}){unsaid}{f' of {shown(name, most=40)}' * (len(runs) > 1)}"
         for name, run in runs.items()
     ]
     begins = f"the hand end is at {', '.join(ends[:_MOST_TOLD])}" + ", ..." * (
@@ -45,11 +48,11 @@ def listed(runs: Mapping[str, Strand], *, unit: Unit | None, notes: Sequence[str
 
 def not_below_the_least_radius(job: Job) -> Job:
     """Ask every drawn arc for the cable's least radius, and say where it was drawn tighter."""
-    cables = (held_to_its_radius(replace(cable, is_drawn=True)) for cable in job.cables)
+    cables = (held_to_its_radius(replace(cable, is_drawn=True), job.words) for cable in job.cables)
     return replace(job, cables=tuple(cables))
 
 
-def held_to_its_radius(cable: Cable, *, almost: float = _ALMOST) -> Cable:
+def held_to_its_radius(cable: Cable, words: Words, *, almost: float = _ALMOST) -> Cable:
     """Ask the drawn arcs of one cable for its least radius, and say where they are tighter.
 
     `almost` is the share below it that is not told. Its points are the corners of lines: the run
@@ -60,8 +63,9 @@ def held_to_its_radius(cable: Cable, *, almost: float = _ALMOST) -> Cable:
         Remark(
             "drawn-too-tight",
             cable.point_name(i),
-            f"It is drawn with a radius of {radius:.4g} mm, below the {cable.bend_radius:.4g} mm that "
-            "this cable may bend to, and judged at that. Draw it wider.",
+            f"It is drawn with a radius of {words.plain(radius)}, below the "
+            f"{words.plain(cable.bend_radius)} that this cable may bend to, and judged at that. Draw it "
+            "wider.",
         )
         for i, radius in enumerate(cable.point_radii)
         if radius is not None and radius < least

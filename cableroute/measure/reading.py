@@ -94,12 +94,12 @@ def read_job(
     if found and found.faults:
         _refuse(found.faults, data, place)
     job = job_of(data, place=place, library=library)
-    job = replace(job, notes=notes)
+    job = replace(job, notes=notes, unit=shown or job.unit)
     if found and found.is_drawn:
         from cableroute.measure.drawn import not_below_the_least_radius
 
         job = not_below_the_least_radius(job)
-    return replace(job, unit=shown) if shown else job
+    return job
 
 
 def job_of(

@@ -346,7 +346,7 @@ def test_a_run_in_a_block_or_on_a_sheet_is_told_with_what_to_do():
 def test_the_layer_that_nobody_made_names_no_cable_and_the_hand_end_is_told():
     found = drawn(lines(CORNER[::-1]))
     assert found.cables[0].name == ""
-    assert "the hand end is at (400, 300, 0) mm" in found.notes[0]
+    assert "the hand end is at (400, 300, 0) mm;" in found.notes[0]
 
 
 def test_a_gap_between_runs_is_measured():
@@ -366,3 +366,14 @@ def test_objects_without_lines_are_runs_of_their_own():
 def test_a_surface_is_no_run():
     with pytest.raises(RouteFileError, match="got surfaces alone; export it as a line"):
         obj("v 0 0 0\nv 40 0 0\nv 40 30 0\nf 1 2 3\n")
+
+
+def test_a_drawing_in_inches_is_told_in_inches(tmp_path):
+    file = tmp_path / "a.dxf"
+    drawing = ezdxf.new("R2010", units=1)
+    corner = [(1, 0, 0), (10, 0, np.tan(np.pi / 8)), (12, 2, 0), (12, 9, 0)]
+    drawing.modelspace().add_lwpolyline(corner, format="xyb")
+    drawing.saveas(file)
+    job = read_job(file, overrides={"bend_radius": 60.0})
+    assert 'the hand end is at (1", 0", 0")' in job.notes[0]
+    assert 'radius of 2", below the 2.362" that' in job.cables[0].remarks[0].message
