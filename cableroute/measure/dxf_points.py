@@ -171,7 +171,7 @@ def _none(chosen: dict[str, list[Any]], hidden: Sequence[str], drawing: Drawing)
 
 
 def _notes(chosen: dict[str, list[Any]], hidden: Sequence[str], twice: int) -> list[str]:
-    counts = _counted(chosen)
+    counts = _read_of(chosen)
     taken = [f"{counts[kind]} {kind}" for kind in _READ if counts[kind]]
     notes = [f"read are {', '.join(taken)}"]
     if twice:
@@ -186,14 +186,25 @@ def _notes(chosen: dict[str, list[Any]], hidden: Sequence[str], twice: int) -> l
     return notes
 
 
-def _counted(chosen: dict[str, list[Any]]) -> Counter[str]:
-    return Counter(entity.dxftype() for entities in chosen.values() for entity in entities)
+def _counted(entities: Sequence[Any]) -> Counter[str]:
+    return Counter(entity.dxftype() for entity in entities)
+
+
+def _read_of(chosen: dict[str, list[Any]]) -> Counter[str]:
+    """Count what is read, kind by kind: on a layer with lines its points are none of the run."""
+    read: Counter[str] = Counter()
+    for entities in chosen.values():
+        held = _counted(entities)
+        kinds = [kind for kind in _CURVES if held[kind]] or ["POINT"] * (held["POINT"] > 1)
+        read.update({kind: held[kind] for kind in kinds})
+    return read
 
 
 def _left_out(chosen: dict[str, list[Any]]) -> list[str]:
     """Return what is drawn there besides, kind by kind: a block has to be exploded first."""
-    left = [f"{count} {kind}" for kind, count in _counted(chosen).items() if kind not in _READ]
-    return sorted(left)[:8]
+    every = [entity for entities in chosen.values() for entity in entities]
+    left = _counted(every) - _read_of(chosen)
+    return sorted(f"{count} {kind}" for kind, count in left.items())[:8]
 
 
 def _run(entities: Sequence[Any], factor: float, where: str) -> tuple[Strand | None, int]:

@@ -377,3 +377,12 @@ def test_a_drawing_in_inches_is_told_in_inches(tmp_path):
     job = read_job(file, overrides={"bend_radius": 60.0})
     assert 'the hand end is at (1", 0", 0")' in job.notes[0]
     assert 'radius of 2", below the 2.362" that' in job.cables[0].remarks[0].message
+
+
+def test_points_beside_lines_are_told_as_left_out():
+    def draw(space):
+        lines(CORNER)(space)
+        space.add_point((1, 2, 3))
+        space.add_point((9, 9, 9), dxfattribs={"layer": "holes"})
+
+    assert "read are 2 LINE; left out are 2 POINT" in drawn(draw).notes[0]
