@@ -14,7 +14,7 @@ from typing import Annotated, Any
 import typer
 
 from cableroute.assess import CableAssessment
-from cableroute.cli.console import LibraryOption
+from cableroute.cli.console import LibraryOption, say_aside
 from cableroute.errors import CableRouteError
 from cableroute.hardware.library import load_library
 from cableroute.measure.job import Job
@@ -68,6 +68,7 @@ InsideOption = Annotated[
 
 #: Bytes of a file in which its header stands.
 _MOST_LOOKED_AT = 4000
+_PASTE = "Paste the points, x y z on each line, and end with Ctrl-D (on Windows Ctrl-Z, Enter):"
 _NO_FILE = f"expected a file, or a directory with files in it that end in {', '.join(ENDINGS)}"
 
 
@@ -91,6 +92,8 @@ class Reader:
                 raise CableRouteError(f"{file}: {_NO_FILE}")
             return read_data(file)
         if self._typed is None:
+            if sys.stdin.isatty():
+                say_aside(_PASTE)
             self._typed = read_from(sys.stdin.buffer, source=str(file))
         return self._typed
 

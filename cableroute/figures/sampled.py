@@ -45,9 +45,11 @@ def _missed(deviation: float) -> str:
 
 
 def _is_marked(cable: Cable) -> bool:
-    inner = (cable.labels[1:-1], cable.fixes[1:-1], cable.point_radii[1:-1])
+    inner = (cable.fixes[1:-1], cable.point_radii[1:-1])
+    named = cable.labels[1:-1]  # where every point has a name, a program gave it
     on_tube = any(axis is not None for axis in cable.tube_axes)
-    return bool(cable.checks) or on_tube or any(map(any, inner))
+    marked = any(map(any, inner)) or (any(named) and not all(named))
+    return bool(cable.checks) or on_tube or marked
 
 
 def _told_by(cable: Cable, found: Sampled, words: Words) -> Cable:

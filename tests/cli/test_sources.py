@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import json
 import sys
+from io import BytesIO, TextIOWrapper
 from pathlib import Path
 
 import pytest
 from typer.testing import CliRunner
 
-from cableroute.cli import app
+from cableroute.cli import app, main
 
 DATA = Path(__file__).parents[2] / "data"
 BARE = ("--inside", "--bend-radius", "60", "--friction", "0.12", "--load", "80", "--json")
@@ -174,3 +175,17 @@ def test_a_list_on_standard_input_that_is_too_long_is_not_cut_short(monkeypatch)
     done = CliRunner().invoke(app, ["check", "-", *BARE], input=CORNER["csv"])
     assert done.exit_code == 2
     assert "got more than 64 MB" in done.stderr
+
+
+def test_on_a_terminal_it_says_what_it_waits_for(monkeypatch, capsys):
+    class Terminal(TextIOWrapper):
+        def isatty(self) -> bool:
+            return True
+
+    monkeypatch.setattr("sys.stdin", Terminal(BytesIO(CORNER["csv"].encode())))
+    monkeypatch.setattr("sys.argv", ["cableroute", "check", "-", *BARE])
+    with pytest.raises(SystemExit):
+        main()
+    told = capsys.readouterr()
+    assert told.err.startswith("Paste the points, x y z on each line")
+    assert json.loads(told.out)["cables"]

@@ -77,3 +77,11 @@ def test_a_slight_corner_of_a_sampled_curve_is_no_bend_of_the_least_radius(tmp_p
     (cable,) = assess(as_drawn(read_job(file, overrides={"bend_radius": 60.0}))).cables
     assert "taken for a drawn curve" in cable.figures.cable.notes[-1]
     assert cable.figures.route.min_radius == pytest.approx(least, rel=0.15)  # 60 mm without
+
+
+def test_names_that_every_point_has_mark_none(again):
+    cable = again.cables[0]
+    named = replace(cable, labels=tuple(f"P{i}" for i in range(len(cable.points))))
+    drawn, plain = (as_drawn(replace(again, cables=(c,))).cables[0] for c in (named, cable))
+    assert drawn.labels == ("P0", *plain.labels[1:-1], f"P{len(cable.points) - 1}")
+    np.testing.assert_array_equal(drawn.points, plain.points)
