@@ -30,6 +30,8 @@ from cableroute.measure.tables import FARTHEST
 from cableroute.units import MM_PER_UNIT, PLAIN_NUMBER, Unit, parse_length, plain_number
 
 _LENGTHS = (*AXES, "radius")
+#: Columns of words that a spreadsheet may write with a capital.
+_WORDS = ("fix", "move", "passes")
 _WITHOUT_HEADER = tuple(map(read_head, (*AXES, "label", "radius", "fix")))
 _NUMBERED = tuple(map(read_head, ("point", *AXES, "label")))
 _NAMED = tuple(map(read_head, ("label", *AXES)))
@@ -145,10 +147,9 @@ def _said_in(
 def _without_header(found: Rows, source: str) -> _Table:
     """Tell by the rows what their columns hold: x, y, z; perhaps a number or a name before them."""
     rows = _names_apart(found.rows)
-    columns, notes = _by_looks(rows)
-    faults = _several_points_a_row(rows, found.delimiter, columns, source)
-    if faults:
+    if faults := _several_points_a_row(rows, found.delimiter, source):
         raise RouteFileError(faults)
+    columns, notes = _by_looks(rows, source)
     if found.delimiter == BLANKS:
         count = len(AXES) + 1 + (columns is _NUMBERED)
         rows = [(line, _last_joined(cells, count)) for line, cells in rows]
@@ -169,7 +170,8 @@ def _names_apart(rows: list[Row]) -> list[Row]:
     )
 
 
-def _by_looks(rows: Sequence[Row]) -> tuple[Sequence[Head], tuple[str, ...]]:
+def _by_looks(rows: Sequence[Row], source: str) -> tuple[Sequence[Head], tuple[str, ...]]:
+    """Tell which columns there are; of four numbers in every row the first or the last must count."""
     first, fourth = ([cells[at] for _, cells in rows if at < len(cells)] for at in (0, 3))
     if len(fourth) < len(rows) or not all(_are_numbers(cells[1:4]) for _, cells in rows):
         return _WITHOUT_HEADER, ()
@@ -177,8 +179,12 @@ def _by_looks(rows: Sequence[Row]) -> tuple[Sequence[Head], tuple[str, ...]]:
         return (_NAMED if max(len(cells) for _, cells in rows) == 4 else _NUMBERED), (
             "x, y, z are read from columns 2 to 4, after a name",
         )
-    if len(rows) > 2 and _count(first) and not _count(fourth):
+    if _count(first) and not _count(fourth):
         return _NUMBERED, ("x, y, z are read from columns 2 to 4, as the first counts the points",)
+    if _are_numbers(first) and not (_count(fourth) and not _count(first)):
+        told = "expected three numbers in each row, got four, and any three may be x, y, z"
+        asked = "name them in a first line, as number,x,y,z or x,y,z,label"
+        raise RouteFileError([f"{source}:{rows[0][0]}: {told}; {asked}"])
     return _WITHOUT_HEADER, ()
 
 
@@ -194,17 +200,14 @@ def _count(cells: Sequence[str]) -> bool:
     return all(int(cell) == int(cells[0]) + i for i, cell in enumerate(cells))
 
 
-def _several_points_a_row(
-    rows: Sequence[Row], delimiter: str, columns: Sequence[Head], source: str
-) -> list[str]:
-    """Find rows of many numbers, such as both ends of a line: no label is made of numbers."""
-    count = len(AXES) + (columns is not _WITHOUT_HEADER)
-    most = 1 if delimiter == BLANKS else 2  # a label and a radius may both be numbers
-    told = "put each point on a line of its own"
+def _several_points_a_row(rows: Sequence[Row], delimiter: str, source: str) -> list[str]:
+    """Find a row of many numbers, such as both ends of a line: no label is made of numbers."""
+    most = len(AXES) + 1 + (delimiter != BLANKS)  # a label and a radius may both be numbers
     return [
-        f"{source}:{line}: expected {count} numbers and perhaps a label, got {len(cells)} numbers; {told}"
+        f"{source}:{line}: expected {len(AXES)} numbers and perhaps a label, got {len(cells)} numbers; "
+        "put each point on a line of its own"
         for line, cells in rows
-        if len(cells) > count + most and _are_numbers(cells[count:])
+        if len(cells) > most and _are_numbers(cells)
     ][:1]
 
 
@@ -278,7 +281,7 @@ class _Reader:
                 except TapeError as error:
                     complaints.append(f"{head.name}: {error}")
             elif cell and head.is_known:
-                row[head.name] = cell
+                row[head.name] = cell.lower() if head.name in _WORDS else cell
         if len(cells) < len(AXES):
             got = "1 column" if len(cells) == 1 else f"{len(cells)} columns"
             complaints.append(f"expected x, y and z, got {got}")

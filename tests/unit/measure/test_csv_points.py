@@ -305,8 +305,20 @@ def test_point_numbers_or_names_before_the_coordinates_are_no_coordinates():
     assert "as the first counts the points" in notes(numbered)[0]
     assert read(named)[1]["label"] == "post 2"
     assert read("P1 0 0 0\nP2 9 0 0\n")[1]["label"] == "P2"
-    # numbers in the fourth column that count too may as well be labels
-    assert at("1,0,0,1\n2,0,0,2\n3,0,0,3\n") == [[1, 0, 0], [2, 0, 0], [3, 0, 0]]
+
+
+@pytest.mark.parametrize(
+    "text", ["1,0,0,1\n2,0,0,2\n", "1,0,0,5\n4,400,0,5\n", "0 0 0 7\n4 0 0 9\n"]
+)
+def test_of_four_numbers_in_every_row_it_is_asked_which_are_the_coordinates(text):
+    (told,) = faults(text)
+    assert told.endswith("; name them in a first line, as number,x,y,z or x,y,z,label")
+    assert at("0,0,0,1\n400,0,0,2\n") == PLAIN[:2]  # the last counts: labels
+
+
+def test_words_may_have_capitals():
+    (point,) = read("x,y,z,fix,move,passes\n1,2,3,Anchor,X,THROUGH\n")
+    assert point == {"at": [1, 2, 3], "fix": "anchor", "move": "x", "passes": "through"}
 
 
 def test_a_header_in_a_comment_is_one():
