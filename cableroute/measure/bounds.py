@@ -26,7 +26,7 @@ SHARP, APART = np.radians(10.0), 20.0
 MOST_BENDS, MOST_LENGTH = 2000, 10.0 * LONGEST
 #: Tables of a file at most.
 MOST = {
-    "cable": 200,
+    "cable": 150,
     "keepout": 1000,
     "tubes": 1000,
     "nodes": 1000,
@@ -45,7 +45,7 @@ MOST_STUDIED, MOST_MISFIT = 60, 20
 #: Points of all cables, those placed by tape, and readings to check them by.
 MOST_POINTS, MOST_TAPED, MOST_CHECKS = 200_000, 200, 5000
 #: Points of all cables times solids to keep out of and tubes: each is held against each.
-MOST_PAIRS = 36_000
+MOST_PAIRS = 24_000
 
 
 def check_size(entry: RouteFile, place: Place) -> None:

@@ -158,16 +158,16 @@ WORST: dict[str, Callable[[], str]] = {
     "bends.toml": lambda: one(1_000, leg=400.0),
     "tight300.toml": lambda: one(300, leg=60.0),
     "tight2000.toml": lambda: one(2_000, leg=60.0),
-    "cables.toml": lambda: machine(200),
+    "cables.toml": lambda: machine(150),
     "long_cables.toml": lambda: machine(22, 90),
-    "solids.toml": lambda: solids(1000, 1, 36),
-    "solids_cables.toml": lambda: solids(60, 200, 3),
-    "tubes.toml": lambda: tubes(999, 36),
+    "solids.toml": lambda: solids(1000, 1, 24),
+    "solids_cables.toml": lambda: solids(50, 150, 3),
+    "tubes.toml": lambda: tubes(999, 24),
     "tapes.toml": lambda: tapes(200),
     "ties.toml": lambda: ties(25),
     "checks.toml": lambda: checks(5000, 2000),
     "linkages.toml": lambda: linkages(20),
-    "kilometres.toml": lambda: "".join(_cables(200, 5, leg=12_000.0)),
+    "kilometres.toml": lambda: "".join(_cables(150, 5, leg=16_000.0)),
 }
 
 

@@ -95,6 +95,7 @@ def place_labels(
     if len(busy) > DENSE:
         busy = _one_a_pixel(busy)
     hatched = [ax.transData.transform(outline) for outline in solids]
+    round_them = [np.concatenate((each.min(axis=0), each.max(axis=0))) for each in hatched]
     missing = sum(not label.aside for label in labels[MOST:])
     for label in labels[:MOST]:
         anchor = ax.transData.transform((label.x, label.y))
@@ -105,9 +106,11 @@ def place_labels(
             centres, gaps, turned = _candidates(anchor, size, pixel, label.towards)
         boxes = np.concatenate((centres - 0.5 * size, centres + 0.5 * size), axis=1)
         free = _inside(boxes, frame) & ~_overlap(boxes, taken).any(axis=1)
-        for i, outline in enumerate(hatched):
+        beside = _overlap(boxes, np.reshape(round_them, (-1, 4)))
+        for i in np.flatnonzero(beside.any(axis=0)).tolist():
             if i != label.solid:
-                free &= ~_meets(boxes, outline)
+                near_it = np.flatnonzero(beside[:, i])
+                free[near_it] &= ~_meets(boxes[near_it], hatched[i])
         if label.aside:
             free &= gaps <= _ASIDE * pixel
         if not free.any():

@@ -64,8 +64,9 @@ def solid_outline(view: View, shape: Shape, *, off: float = 0.0) -> Array:
     else:
         assert isinstance(shape, Capsule)  # there are no others
         corners, radius = np.stack((shape.start, shape.end)), shape.radius
+    seen = hull(view.project(corners))
     round_it = (radius + off) * view.enlargement * RING
-    return hull((view.project(corners)[:, None] + round_it).reshape(-1, 2))
+    return hull((seen[:, None] + round_it).reshape(-1, 2)) if radius + off else seen
 
 
 def tube_outline(view: View, tube: Tube) -> Array:

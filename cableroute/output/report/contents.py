@@ -19,6 +19,7 @@ from cableroute.figures.cable import Figures
 from cableroute.figures.forces import Transmission
 from cableroute.measure.wording import Words
 from cableroute.output.cautions import cautions_for
+from cableroute.output.pictures.scene import MOST_ROUND
 from cableroute.output.pictures.style import plain
 from cableroute.output.report.blocks import (
     Block,
@@ -49,8 +50,8 @@ if TYPE_CHECKING:
 
 
 #: Drawings in a report, of runs of so many points: of many cables, linkages and selectors the gravest
-#: have theirs, as each of the drawings takes some tenth of a second.
-MOST_DRAWN, OF_POINTS = 50, 20
+#: have theirs, as each of the drawings takes some tenth of a second; so many solids take as much again.
+MOST_DRAWN, OF_POINTS, OF_SOLIDS = 50, 20, 15
 _NOT_DRAWN = (
     "Of the many there are, the gravest are drawn here. A report of one cable alone "
     "(cableroute report --cable NAME) has its drawings."
@@ -74,7 +75,7 @@ def report(
     job = assessment.job
     cautions = cautions_for(job)
     sections = list(_sections(assessment))
-    drawn = _drawn(sections)
+    drawn = _drawn(sections, job)
     return Report(
         title=job.title or "Control cables",
         verdict=assessment.verdict,
@@ -105,18 +106,19 @@ def _sections(assessment: Assessment) -> Iterator[tuple[_Judged, Section]]:
     yield from ((each, selector_section(each, job)) for each in assessment.selectors)
 
 
-def _drawn(sections: Sequence[tuple[_Judged, Section]]) -> list[_Judged]:
+def _drawn(sections: Sequence[tuple[_Judged, Section]], job: Job) -> list[_Judged]:
     """Return those that have their drawings, the gravest first and one at least."""
     order = sorted(sections, key=lambda each: LEVELS.index(each[0].verdict))
-    so_far = np.cumsum([_drawings(section) * _weight(judged) for judged, section in order])
+    solids = min(len(job.keepouts), MOST_ROUND)
+    so_far = np.cumsum([_drawings(section) * _weight(judged, solids) for judged, section in order])
     return [judged for judged, _ in order[: max(int((so_far <= MOST_DRAWN).sum()), 1)]]
 
 
-def _weight(judged: _Judged) -> float:
+def _weight(judged: _Judged, solids: int) -> float:
     """Return how much more work drawings of it are than of what machines mostly have [-]."""
     if not isinstance(judged, CableAssessment):
         return 1.0
-    return max(len(judged.figures.route.points) / OF_POINTS, 1.0)
+    return max(len(judged.figures.route.points) / OF_POINTS, 1.0) + solids / OF_SOLIDS
 
 
 def _drawings(section: Section) -> int:

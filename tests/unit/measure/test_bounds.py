@@ -30,9 +30,9 @@ def zigzag(count, leg):
 @pytest.mark.parametrize(
     ("text", "said"),
     [
-        (cables(201), r'cable "c200"(?s:.*)at most 200 of cable, got 201'),
+        (cables(151), r'cable "c150"(?s:.*)at most 150 of cable, got 151'),
         (cables(1) + solids(1001), "at most 1000 of keepout, got 1001"),
-        (cables(60) + solids(1000), "at most 36 points beside 1000 tubes and solids"),
+        (cables(60) + solids(1000), "at most 24 points beside 1000 tubes and solids"),
         (cables(1, zigzag(2100, 100)), "point 2002: expected at most 2000 bends in all"),
         (
             cables(30, zigzag(100, 100)),
