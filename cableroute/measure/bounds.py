@@ -31,12 +31,12 @@ MOST = {
     "tubes": 1000,
     "nodes": 1000,
     "node_tape": 100,
-    "linkage": 20,
+    "linkage": 10,
     "selector": 10,
 }
 #: Cables that a command takes at once where it works a second or more on each, and where it sets a
 #: pair beside each.
-MOST_AT_ONCE, MOST_PAIRED = 20, 100
+MOST_AT_ONCE, MOST_PAIRED = 12, 100
 #: Families times the points of a run to judge with each, and times what a family alone is worth.
 MOST_TRIED, FAMILY_ALONE = 200_000, 1000
 #: Points of a run whose every reading is put in doubt, and of one with bends that do not fit: the

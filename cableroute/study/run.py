@@ -29,7 +29,7 @@ from cableroute.verdict.limits import Limits
 SAMPLES, MOST = 2**14, 10**6
 #: Points studied at once for which so many are drawn, and how many one of a run that does not fit
 #: counts for: the work grows with them [-].
-POINTS, OF_MISFIT = 40, 6
+POINTS, OF_MISFIT = 12, 6
 #: Points of the indices at least [-].
 _FEW = 64
 

@@ -18,7 +18,7 @@ from pathlib import Path
 from worst_files import machine, scan
 
 POINTS = (1_000, 3_000, 10_000, 30_000, 100_000)
-CABLES = (10, 30, 100, 300)
+CABLES = (10, 30, 100)
 RUN = """
 import os
 os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")  # as the command does
