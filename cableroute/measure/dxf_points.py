@@ -89,7 +89,7 @@ def _drawing(data: bytes, source: str) -> Drawing:
     try:
         from ezdxf.filemanagement import read
     except ImportError as error:
-        msg = f"{source}: reading a drawing needs ezdxf: pip install 'cableroute[cad]'"
+        msg = f"{source}: reading a drawing needs ezdxf: pip install ezdxf"
         raise CableRouteError(msg) from error
     logging.getLogger("ezdxf").setLevel(logging.CRITICAL)
     try:
