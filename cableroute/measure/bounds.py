@@ -23,7 +23,7 @@ STRAIGHT_BACK = 1e-6
 SHARP, APART = np.radians(10.0), 20.0
 #: Bends of all runs, and their length [mm], at most; all these bounds are our own choice, tenfold
 #: what machines have.
-MOST_BENDS, MOST_LENGTH = 2000, 10.0 * LONGEST
+MOST_BENDS, MOST_LENGTH = 2000, 8.0 * LONGEST
 #: Tables of a file at most.
 MOST = {
     "cable": 150,

@@ -167,7 +167,7 @@ WORST: dict[str, Callable[[], str]] = {
     "ties.toml": lambda: ties(25),
     "checks.toml": lambda: checks(5000, 2000),
     "linkages.toml": lambda: linkages(10),
-    "kilometres.toml": lambda: "".join(_cables(150, 5, leg=16_000.0)),
+    "kilometres.toml": lambda: "".join(_cables(150, 5, leg=13_000.0)),
 }
 
 

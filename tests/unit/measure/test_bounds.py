@@ -38,7 +38,7 @@ def zigzag(count, leg):
             cables(30, zigzag(100, 100)),
             r'cable "c20", point 42: expected at most 2000 bends in all',
         ),
-        (cables(12, TWO.replace("900,", "900000,")), r'cable "c11"(?s:.*)at most 10 km in all'),
+        (cables(12, TWO.replace("900,", "900000,")), r'cable "c8"(?s:.*)at most 8 km in all'),
         (cables(1, "{at=[0,0,0]},{at=[900000,0,0]},{at=[900000,200000,0]}"), "point 3: .* 1 km"),
     ],
 )
