@@ -21,8 +21,8 @@ SAME_PLACE = 1e-6
 STRAIGHT_BACK = 1e-6
 #: More than this turned [rad] between legs longer than this [mm] is a bend, not a sampled curve.
 SHARP, APART = np.radians(10.0), 20.0
-#: Bends of all runs, and their length [mm], at most; all these bounds are our own choice, tenfold
-#: what machines have.
+#: Bends of all runs, and their length [mm], at most; all these bounds are our own choice, far
+#: beyond what machines have.
 MOST_BENDS, MOST_LENGTH = 2000, 8.0 * LONGEST
 #: Tables of a file at most.
 MOST = {

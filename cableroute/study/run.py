@@ -223,9 +223,8 @@ def study(
     CableRouteError
         For a cable that is not there, or a number of machines below 2.
     """
-    size = rounded_up(n) if n is not None else 0
     model = prepared(job, cable, limits)
-    size = size or samples_of(model.doubts.figures, among=among)
+    size = samples_of(model.doubts.figures, among=among) if n is None else rounded_up(n)
     tally = Tally(stock_lengths(model.doubts.figures))
     for rows in model.rows(size, seed=seed):
         tally.add(rows)

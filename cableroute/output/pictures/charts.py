@@ -34,7 +34,8 @@ if TYPE_CHECKING:
     from cableroute.figures.pair import PairFigures
 
 _ALONG = "distance from the hand end [{}]"
-#: Forces from which an axis is numbered in powers of ten [N or lbf].
+#: Forces from which an axis is numbered in powers of ten, which matplotlib would put into the key
+#: [N or lbf].
 _LONG_FORCE = 1e5
 
 
@@ -59,9 +60,7 @@ def draw_forces(result: CableAssessment, *, unit: str = "mm", ax: Axes | None = 
     top = float(np.max(bands, where=np.isfinite(bands), initial=1.0))
     ax.set_xlim(along[0], along[-1])
     ax.set_ylim(0.0, 1.25 * top)
-    if (
-        top > _LONG_FORCE
-    ):  # beyond all sense, and matplotlib would put the power of ten into the key
+    if top > _LONG_FORCE:
         many = 10 ** (3 * ((len(str(int(top))) - 1) // 3))
         ax.yaxis.set_major_formatter(lambda force, _: f"{force / many:g}")
         ax.set_ylabel(f"force [{many:.0e} {figures.words.force_unit}]")
