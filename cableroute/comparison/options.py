@@ -8,8 +8,8 @@ from math import inf
 
 from cableroute.assess import CableAssessment
 from cableroute.figures.cable import Figures
-from cableroute.figures.forces import Transmission
 from cableroute.figures.pair import PairFigures
+from cableroute.figures.transmission import Transmission
 from cableroute.frozen import frozen
 from cableroute.table.figure import Figure
 from cableroute.table.forces import ROD_SAFETY

@@ -7,11 +7,12 @@ from dataclasses import field, replace
 from cableroute.arrays import Array
 from cableroute.errors import GeometryError
 from cableroute.figures import forces, shape, travel
-from cableroute.figures.forces import Push, Transmission, apparent_friction
+from cableroute.figures.forces import apparent_friction
 from cableroute.figures.lay import NaturalLay
 from cableroute.figures.order import Order
 from cableroute.figures.shape import LEVEL, Clearance, Shapes
 from cableroute.figures.stiffness import drag_band
+from cableroute.figures.transmission import Push, Transmission
 from cableroute.figures.tubes import TubeCrossed, tubes_crossed
 from cableroute.frozen import frozen
 from cableroute.measure.job import Cable, Job

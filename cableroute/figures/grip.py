@@ -8,7 +8,7 @@ import numpy as np
 
 from cableroute.arrays import Array, BoolArray
 from cableroute.figures.cable import Figures
-from cableroute.figures.forces import Transmission
+from cableroute.figures.transmission import Transmission
 from cableroute.linkage.build import Built
 from cableroute.linkage.chain import Stroke
 from cableroute.linkage.force import Efficiency, far_load, hand_force

@@ -9,10 +9,11 @@ from numpy.typing import ArrayLike
 
 from cableroute.arrays import Array
 from cableroute.figures.cable import Figures
-from cableroute.figures.forces import Transmission, pulls_along
+from cableroute.figures.forces import pulls_along
 from cableroute.figures.lasting import Lasting, lasting_of, share_of
 from cableroute.figures.returning import apparent_scale
 from cableroute.figures.stiffness import added_to_pull
+from cableroute.figures.transmission import Transmission
 from cableroute.figures.travel import conduit_curls
 from cableroute.frozen import frozen
 from cableroute.mechanics.lost_motion import LostMotion

@@ -27,7 +27,8 @@ from cableroute.route.pieces import Route
 from cableroute.units import MM_PER_UNIT
 
 if TYPE_CHECKING:
-    from cableroute.figures.forces import Run, Transmission
+    from cableroute.figures.forces import Run
+    from cableroute.figures.transmission import Transmission
     from cableroute.measure.load_models import AnchorEntry, AnchorsEntry, BracketEntry, ResistsEntry
     from cableroute.measure.wording import Words
 

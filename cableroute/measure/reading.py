@@ -15,15 +15,13 @@ from cableroute.hardware.library import find_family, load_library
 from cableroute.measure.bounds import InAll, check_run, check_size
 from cableroute.measure.job import Cable, CheckReading, Job, Remark
 from cableroute.measure.models import CableEntry, RouteFile
+from cableroute.measure.overrides import override
 from cableroute.measure.point_keys import heading_of, move_of
 from cableroute.measure.positions import Frame, Place, PointPlaces, keep_outs
 from cableroute.measure.route_text import as_text, parse_toml, placer, read_data, validate
 from cableroute.measure.sources import NO_NAME, STDIN, kind_of, read_list
 from cableroute.measure.wording import no_such
 from cableroute.units import Unit
-
-#: Units of bare numbers that replace those of a file, whatever the file's own are.
-_BARE = {"bend_radius": "mm", "tape_tolerance": "mm", "load": "N", "push_load": "N"}
 
 
 def read_job(
@@ -89,7 +87,7 @@ def read_job(
         data, lines, notes = as_route_file(found, NO_NAME if path == STDIN else path.stem)
         shown = found.unit
     given = {key: value for key, value in (overrides or {}).items() if value is not None}
-    _override(data, given)
+    override(data, given)
     place = placer(str(path), data, lines, {key: called(key) for key in given})
     if found and found.faults:
         _refuse(found.faults, data, place)
@@ -155,32 +153,6 @@ def _refuse(faults: Sequence[str], data: Mapping[str, Any], place: Place) -> NoR
     except RouteFileError as error:
         more, argument = error.faults, error.argument
     raise RouteFileError(dict.fromkeys((*faults, *more)), argument=argument)
-
-
-def _override(data: dict[str, Any], given: Mapping[str, Any]) -> None:
-    cables = data.get("cable")
-    for key, value in given.items():
-        unit = None if isinstance(value, str) else _BARE.get(key)
-        worded = f"{value} {unit}" if unit else value
-        if key == "tape_tolerance":
-            data[key] = worded
-        elif key == "passes":
-            _pass_all(cables, value)
-        elif isinstance(cables, list):
-            for cable in (cable for cable in cables if isinstance(cable, dict)):
-                cable[key] = worded
-                if key == "family":
-                    cable.pop("build", None)
-
-
-def _pass_all(cables: Any, how: Any) -> None:
-    """Say of all points between the ends how the run meets them; a heading is one gone through."""
-    tables = cables if isinstance(cables, list) else ()
-    each = [cable.get("points") for cable in tables if isinstance(cable, dict)]
-    between = (point for points in each if isinstance(points, list) for point in points[1:-1])
-    for point in between:
-        if isinstance(point, dict) and point.get("heading") is None:
-            point["passes"] = how
 
 
 def _assemble(

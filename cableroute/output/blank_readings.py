@@ -7,7 +7,8 @@ from math import degrees
 from typing import Any
 
 from cableroute.figures.cable import Figures
-from cableroute.figures.forces import DEFAULT_LOAD, Run, Transmission, pull_through
+from cableroute.figures.forces import DEFAULT_LOAD, Run, pull_through
+from cableroute.figures.transmission import Transmission
 from cableroute.measure.readings import COLUMNS
 from cableroute.output.spreadsheet import csv_text
 

@@ -8,8 +8,8 @@ from typing import Any
 from cableroute.assess import CableAssessment
 from cableroute.figures.cable import Figures
 from cableroute.figures.folding import Folding
-from cableroute.figures.forces import Push, Transmission
 from cableroute.figures.lasting import Beyond
+from cableroute.figures.transmission import Push, Transmission
 from cableroute.measure.wording import Words
 from cableroute.mechanics.fold_order import PLACES
 from cableroute.mechanics.force_doubt import BEYOND

@@ -8,7 +8,7 @@ from math import isfinite
 
 from cableroute.figures.cable import Figures
 from cableroute.figures.folding import GUIDE_FRICTION, Folding
-from cableroute.figures.forces import Push
+from cableroute.figures.transmission import Push
 from cableroute.verdict.check import OWN, PRACTICE, Check
 from cableroute.verdict.limits import Limits
 from cableroute.verdict.stiffness import sure

@@ -7,7 +7,7 @@ from dataclasses import replace
 from math import degrees, isfinite
 
 from cableroute.figures.cable import Figures
-from cableroute.figures.forces import Transmission
+from cableroute.figures.transmission import Transmission
 from cableroute.measure.wording import Words
 from cableroute.mechanics.lost_motion import LostMotion
 from cableroute.verdict.check import CABLE_DATA, OWN, PRACTICE, Check, finite

@@ -11,7 +11,7 @@ import numpy as np
 
 from cableroute.comparison.line_up import Comparison
 from cableroute.comparison.options import Option
-from cableroute.figures.forces import Transmission
+from cableroute.figures.transmission import Transmission
 from cableroute.measure.wording import Words
 from cableroute.output.compare_text import broken
 from cableroute.output.pictures.overlaid import (

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from cableroute.assess import CableAssessment
 from cableroute.figures.cable import Figures
-from cableroute.figures.forces import Transmission
+from cableroute.figures.transmission import Transmission
 from cableroute.measure.job import Job
 from cableroute.output.report.blocks import Bullets, Column, Section, Table
 

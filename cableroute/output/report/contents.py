@@ -16,7 +16,7 @@ from cableroute.assess import (
     SelectorAssessment,
 )
 from cableroute.figures.cable import Figures
-from cableroute.figures.forces import Transmission
+from cableroute.figures.transmission import Transmission
 from cableroute.measure.wording import Words
 from cableroute.output.cautions import cautions_for
 from cableroute.output.pictures.scene import MOST_ROUND
